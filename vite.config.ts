@@ -1,0 +1,61 @@
+/// <reference types="vitest/config" />
+import react from '@vitejs/plugin-react';
+import { playwright } from '@vitest/browser-playwright';
+import { defineConfig } from 'vite';
+import { browserLaunch } from './tests/builders/browser';
+
+export default defineConfig({
+  base: './',
+  plugins: [react()],
+  worker: { format: 'es' },
+  build: { target: 'es2022', chunkSizeWarningLimit: 12_000 },
+  optimizeDeps: { include: ['@techstark/opencv-js'] },
+  test: {
+    projects: [
+      {
+        extends: true,
+        test: { name: 'unit', environment: 'node', include: ['tests/unit/**/*.test.ts'] },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'vision',
+          environment: 'node',
+          include: ['tests/vision/**/*.test.ts'],
+          testTimeout: 120_000,
+          hookTimeout: 120_000,
+        },
+      },
+      {
+        extends: true,
+        test: { name: 'component', environment: 'jsdom', include: ['tests/component/**/*.test.ts?(x)'] },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'browser',
+          include: ['tests/browser/**/*.test.ts?(x)'],
+          testTimeout: 60_000,
+          browser: {
+            enabled: true,
+            headless: true,
+            screenshotFailures: false,
+            provider: playwright({ launchOptions: browserLaunch() }),
+            instances: [{ browser: 'chromium' }],
+          },
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'e2e',
+          environment: 'node',
+          include: ['tests/e2e/**/*.test.ts'],
+          testTimeout: 180_000,
+          hookTimeout: 180_000,
+          fileParallelism: false,
+        },
+      },
+    ],
+  },
+});

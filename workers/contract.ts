@@ -1,0 +1,99 @@
+import type { PhotoPoint } from '../src/domain/coordinates';
+import type {
+  Measurement,
+  PhotoFacts,
+  ReferenceKind,
+  ScaleReference,
+  StitchFinding,
+} from '../src/domain/measurement';
+
+/** What the user has said already and the pipeline must respect. */
+export interface MeasureHints {
+  /** Spacing of the mat's heavy lines in mm; null when the user has not said it. */
+  readonly gridPitchMm: number | null;
+  /** Which kind of reference to look for; `auto` looks for all of them. */
+  readonly reference: 'auto' | 'none' | ReferenceKind;
+  /** Only look for stitches inside this polygon (photo px). */
+  readonly region: readonly PhotoPoint[] | null;
+  /** Typed or measured thickness of the fabric in mm; null if unknown. */
+  readonly thicknessMm: number | null;
+}
+
+/** Two neighbouring columns and two neighbouring rows that the user tapped, to grow the grid from. */
+export interface GrowthSeeds {
+  readonly wales: readonly [PhotoPoint, PhotoPoint];
+  readonly courses: readonly [PhotoPoint, PhotoPoint];
+}
+
+/** Corrected handles of one reference, to be fitted again (snapped to the edges and lines nearby). */
+export interface ReferenceCorrection {
+  readonly kind: ReferenceKind;
+  readonly handles: readonly PhotoPoint[];
+  readonly pitchMm: number | null;
+  /** Typed length between two points, mm. */
+  readonly lengthMm: number | null;
+}
+
+/** The photo travels once; later requests name it by its key. */
+export type VisionRequest =
+  | {
+      readonly kind: 'openPhoto';
+      readonly id: number;
+      readonly photoKey: string;
+      readonly bytes: ArrayBuffer;
+    }
+  | { readonly kind: 'measure'; readonly id: number; readonly photoKey: string; readonly hints: MeasureHints }
+  | {
+      readonly kind: 'findStitches';
+      readonly id: number;
+      readonly photoKey: string;
+      readonly hints: MeasureHints;
+    }
+  | {
+      readonly kind: 'growStitches';
+      readonly id: number;
+      readonly photoKey: string;
+      readonly seeds: GrowthSeeds;
+    }
+  | {
+      readonly kind: 'correctReference';
+      readonly id: number;
+      readonly photoKey: string;
+      readonly correction: ReferenceCorrection;
+    };
+
+/** What each request gives back. */
+export interface VisionResults {
+  readonly openPhoto: PhotoFacts;
+  readonly measure: Measurement;
+  readonly findStitches: StitchFinding;
+  readonly growStitches: StitchFinding;
+  readonly correctReference: ScaleReference;
+}
+
+/** Stages that a progress message can name, in the order in which they run. */
+export type Stage = 'load' | 'decode' | 'reference' | 'pitch' | 'template' | 'grid' | 'confidence';
+
+/** Why a request failed. `photo…` codes are the user's to mend; the sentence says what is wrong and what to do. */
+export type VisionErrorCode =
+  | 'photoUnknownKind'
+  | 'photoTruncated'
+  | 'photoTooLarge'
+  | 'photoTooSmall'
+  | 'photoNotDecodable'
+  | 'photoNotOpen'
+  | 'visionUnavailable'
+  | 'outOfMemory'
+  | 'cancelled'
+  | 'internal';
+
+export type VisionReply =
+  | { readonly kind: 'ready' }
+  | { readonly kind: 'progress'; readonly id: number; readonly stage: Stage; readonly share: number }
+  | { readonly kind: 'result'; readonly id: number; readonly result: VisionResults[keyof VisionResults] }
+  | {
+      readonly kind: 'failure';
+      readonly id: number;
+      readonly code: VisionErrorCode;
+      readonly sentence: string;
+    };
