@@ -111,6 +111,8 @@ export interface Swatch {
   readonly updatedAt: Moment;
   /** Set when the user deleted it; it is kept until the deletion can no longer be undone. */
   readonly deletedAt: Moment | null;
+  /** The swatch that this one was split off from because two windows changed it at once; left out otherwise. */
+  readonly copiedFrom?: Id;
 }
 
 /** The photo as it came, byte for byte, and a small picture of it for lists. */

@@ -1,0 +1,37 @@
+import type { Dexie, Transaction } from 'dexie';
+
+interface SchemaStep {
+  readonly version: number;
+  /** Tables that are new or changed, in Dexie's notation: primary key first, then the indexes. */
+  readonly tables: Readonly<Record<string, string>>;
+  /** Brings the rows of the version before to this one. */
+  readonly upgrade?: (transaction: Transaction) => PromiseLike<unknown>;
+}
+
+/** Every schema the notebook ever had, oldest first. A step that has been in use is never changed again. */
+const steps: readonly SchemaStep[] = [
+  {
+    version: 1,
+    tables: {
+      yarns: 'id',
+      machines: 'id',
+      landmarks: 'id, machineId',
+      swatches: 'id, state, yarnId, machineId, photoId',
+      photos: 'id',
+      thumbnails: 'photoId',
+      namedReferences: 'id',
+      meta: 'key',
+    },
+  },
+];
+
+/** The newest schema's version. */
+export const schemaVersion = steps.reduce((newest, step) => Math.max(newest, step.version), 0);
+
+/** Declares all schema versions and their migrations on a database that is not open yet. */
+export const applySchema = (database: Dexie): void => {
+  for (const step of steps) {
+    const version = database.version(step.version).stores({ ...step.tables });
+    if (step.upgrade) version.upgrade(step.upgrade);
+  }
+};
