@@ -87,6 +87,16 @@ export type VisionErrorCode =
   | 'cancelled'
   | 'internal';
 
+/** A failure of the photo or vision code with one clear sentence for the user: what is wrong and what to do. */
+export class VisionFailure extends Error {
+  readonly code: VisionErrorCode;
+  constructor(code: VisionErrorCode, sentence: string, options?: ErrorOptions) {
+    super(sentence, options);
+    this.name = 'VisionFailure';
+    this.code = code;
+  }
+}
+
 export type VisionReply =
   | { readonly kind: 'ready' }
   | { readonly kind: 'progress'; readonly id: number; readonly stage: Stage; readonly share: number }
