@@ -146,7 +146,9 @@ export const fitDemingLine = (
   const xy = product(x, meanX, y, meanY);
   if (xy === 0) throw new RangeError('No line can be told: x and y vary independently of each other.');
   const surplus = product(y, meanY, y, meanY) - varianceRatio * product(x, meanX, x, meanX);
-  const slope = (surplus + Math.sqrt(surplus ** 2 + 4 * varianceRatio * xy ** 2)) / (2 * xy);
+  const root = Math.sqrt(surplus ** 2 + 4 * varianceRatio * xy ** 2);
+  // Two forms of the same root, so that neither subtracts nearly equal numbers.
+  const slope = surplus > 0 ? (surplus + root) / (2 * xy) : (2 * varianceRatio * xy) / (root - surplus);
   const unscaled = (uY: number): UncertainPoint[] =>
     x.map((v, i) => ({ x: v, uX: uY / Math.sqrt(varianceRatio), y: y[i] ?? Number.NaN, uY }));
   const first = describeLine(unscaled(1), slope);
