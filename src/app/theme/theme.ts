@@ -15,8 +15,8 @@ export const storedTheme = (): ThemeChoice => {
 
 /** Puts the choice into force and remembers it on this device. */
 export const applyTheme = (choice: ThemeChoice): void => {
-  if (choice === 'system') delete document.documentElement.dataset['theme'];
-  else document.documentElement.dataset['theme'] = choice;
+  if (choice === 'system') delete document.documentElement.dataset.theme;
+  else document.documentElement.dataset.theme = choice;
   try {
     if (choice === 'system') localStorage.removeItem(KEY);
     else localStorage.setItem(KEY, choice);
