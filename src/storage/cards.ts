@@ -23,7 +23,7 @@ export interface SwatchCard {
 }
 
 /** The list's view of a swatch. */
-export const toCard = (swatch: Swatch): SwatchCard => ({
+export const toCard = (swatch: Omit<Swatch, 'measurement'>): SwatchCard => ({
   id: swatch.id,
   state: swatch.state,
   photoId: swatch.photoId,

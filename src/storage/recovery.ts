@@ -7,7 +7,11 @@ const recoverOne = async (database: Database, entry: UnsavedSwatch): Promise<boo
   if (row && row.writer === entry.writer && row.updatedAt > entry.at) return false;
   const stored = entry.withoutMeasurement ? await readSwatch(database, entry.swatch.id) : undefined;
   const swatch = stored ? { ...entry.swatch, measurement: stored.swatch.measurement } : entry.swatch;
-  await writeSwatch(database, swatch, entry.writer, entry.knownRevision ?? undefined);
+  await writeSwatch(database, swatch, {
+    writer: entry.writer,
+    knownRevision: entry.knownRevision ?? undefined,
+    storedMeasurement: undefined,
+  });
   return true;
 };
 

@@ -1,4 +1,5 @@
 import { liveQuery } from 'dexie';
+import type { Measurement } from '../domain/measurement';
 import type { Id, Photo, Swatch } from '../domain/records';
 import type { SwatchCard } from './cards';
 import { Database } from './database';
@@ -124,10 +125,16 @@ export const createStorage = (name: string, store: KeyValueStore = pageStore()):
   const tellOf = (error: StorageError): void => {
     if (error.code === 'full') notices.tell({ kind: 'full', sentence: error.sentence });
   };
+  /** Measurements that are stored, as this window's own objects: an edit that keeps the object need not write it again. */
+  const measurements = new Map<Id, Measurement | null>();
   const keeper = createDraftKeeper(async (swatch, knownRevision) => {
     beforeSave();
     try {
-      const outcome = await guarded(() => writeSwatch(database, swatch, writer, knownRevision));
+      const storedMeasurement = measurements.get(swatch.id);
+      const outcome = await guarded(() =>
+        writeSwatch(database, swatch, { writer, knownRevision, storedMeasurement }),
+      );
+      measurements.set(outcome.swatch.id, outcome.swatch.measurement);
       if (outcome.kind === 'copied') notices.tell({ kind: 'keptBoth', sentence: outcome.sentence });
       return outcome;
     } catch (error) {
@@ -143,6 +150,7 @@ export const createStorage = (name: string, store: KeyValueStore = pageStore()):
     const found = await guarded(() => readSwatch(database, id));
     if (!found) return null;
     keeper.opened(id, found.revision);
+    measurements.set(id, found.swatch.measurement);
     return found.swatch;
   };
 

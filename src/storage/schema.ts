@@ -1,4 +1,5 @@
 import type { Dexie, Transaction } from 'dexie';
+import { splitMeasurements } from './migrations';
 
 interface SchemaStep {
   readonly version: number;
@@ -22,6 +23,11 @@ const steps: readonly SchemaStep[] = [
       namedReferences: 'id',
       meta: 'key',
     },
+  },
+  {
+    version: 2,
+    tables: { measurements: 'swatchId', cards: 'id' },
+    upgrade: splitMeasurements,
   },
 ];
 

@@ -1,3 +1,4 @@
+import type { Measurement } from '../domain/measurement';
 import type { Id, Swatch } from '../domain/records';
 import { type SwatchCard, toCard } from './cards';
 import type { Database, SwatchRow } from './database';
@@ -14,42 +15,80 @@ export type WriteOutcome =
       readonly sentence: string;
     };
 
+/** What a window knows of the stored row when it writes. */
+export interface WriteContext {
+  /** The window that writes. */
+  readonly writer: Id;
+  /** The revision that its version started from; undefined when it never read the row. */
+  readonly knownRevision: number | undefined;
+  /** The measurement that is surely stored already, so that it need not be written again; undefined when unsure. */
+  readonly storedMeasurement: Measurement | null | undefined;
+}
+
 export const keptBothSentence =
   'This swatch was changed in another window as well; both are kept, and what you have here is now a copy of its own.';
 
-const toSwatch = ({ revision: _revision, writer: _writer, ...swatch }: SwatchRow): Swatch => swatch;
+/** The tables that a swatch is spread over. */
+export const swatchTables = (database: Database) => [
+  database.swatches,
+  database.cards,
+  database.measurements,
+];
+
+/** Puts one swatch into all its tables; to be called inside a transaction over `swatchTables`. */
+export const putSwatch = async (
+  database: Database,
+  swatch: Swatch,
+  revision: number,
+  writer: Id,
+  storedMeasurement?: Measurement | null,
+): Promise<void> => {
+  const { measurement, ...rest } = swatch;
+  await database.swatches.put({ ...rest, revision, writer });
+  await database.cards.put(toCard(rest));
+  if (measurement === storedMeasurement) return;
+  if (measurement) await database.measurements.put({ swatchId: swatch.id, measurement });
+  else await database.measurements.delete(swatch.id);
+};
 
 /**
- * Stores a swatch unless somebody else wrote it since `knownRevision` was read; then it becomes a copy, so that neither
+ * Stores a swatch unless somebody else wrote it since the known revision was read; then it becomes a copy, so that neither
  * version is lost. A row that this same window wrote last is never in conflict.
  */
 export const writeSwatch = (
   database: Database,
   swatch: Swatch,
-  writer: Id,
-  knownRevision: number | undefined,
+  { writer, knownRevision, storedMeasurement }: WriteContext,
 ): PromiseLike<WriteOutcome> =>
-  database.transaction('rw', database.swatches, async () => {
+  database.transaction('rw', swatchTables(database), async () => {
     const row = await database.swatches.get(swatch.id);
     const stamped: Swatch = { ...swatch, updatedAt: now() };
     if (row === undefined || row.writer === writer || row.revision === knownRevision) {
       const revision = (row?.revision ?? 0) + 1;
-      await database.swatches.put({ ...stamped, revision, writer });
+      await putSwatch(database, stamped, revision, writer, row && storedMeasurement);
       return { kind: 'stored', swatch: stamped, revision };
     }
     const copy: Swatch = { ...stamped, id: newId(), copiedFrom: swatch.id };
-    await database.swatches.add({ ...copy, revision: 1, writer });
+    await putSwatch(database, copy, 1, writer);
     return { kind: 'copied', swatch: copy, revision: 1, sentence: keptBothSentence };
   });
 
+/** A stored row and its measurement as the swatch they are. */
+export const toSwatch = (row: SwatchRow, measurement: Measurement | null): Swatch => {
+  const { revision: _revision, writer: _writer, ...rest } = row;
+  return { ...rest, measurement };
+};
+
 /** A swatch with the revision it was read at; undefined when there is none of that id. */
-export const readSwatch = async (
+export const readSwatch = (
   database: Database,
   id: Id,
-): Promise<{ swatch: Swatch; revision: number } | undefined> => {
-  const row = await database.swatches.get(id);
-  return row && { swatch: toSwatch(row), revision: row.revision };
-};
+): PromiseLike<{ swatch: Swatch; revision: number } | undefined> =>
+  database.transaction('r', database.swatches, database.measurements, async () => {
+    const row = await database.swatches.get(id);
+    const found = await database.measurements.get(id);
+    return row && { swatch: toSwatch(row, found?.measurement ?? null), revision: row.revision };
+  });
 
 /** The id of the draft that was worked on last, or undefined when there is none. */
 export const latestDraftId = async (database: Database): Promise<Id | undefined> => {
@@ -60,8 +99,7 @@ export const latestDraftId = async (database: Database): Promise<Id | undefined>
 };
 
 /** Cards of all swatches, drafts and deleted ones too; the caller picks. */
-export const readCards = async (database: Database): Promise<SwatchCard[]> =>
-  (await database.swatches.toArray()).map(toCard);
+export const readCards = (database: Database): PromiseLike<SwatchCard[]> => database.cards.toArray();
 
 /** Marks a swatch as deleted, or (with null) as no longer deleted. Nothing happens when there is none of that id. */
 export const markDeleted = (
@@ -70,9 +108,11 @@ export const markDeleted = (
   writer: Id,
   deletedAt: string | null,
 ): PromiseLike<void> =>
-  database.transaction('rw', database.swatches, async () => {
+  database.transaction('rw', database.swatches, database.cards, async () => {
     const row = await database.swatches.get(id);
-    if (row) await database.swatches.put({ ...row, deletedAt, revision: row.revision + 1, writer });
+    if (!row) return;
+    await database.swatches.put({ ...row, deletedAt, revision: row.revision + 1, writer });
+    await database.cards.update(id, { deletedAt });
   });
 
 /**
@@ -80,11 +120,12 @@ export const markDeleted = (
  * @returns how many swatches went.
  */
 export const purgeDeleted = (database: Database, moment: string): PromiseLike<number> =>
-  database.transaction('rw', database.swatches, database.photos, database.thumbnails, async () => {
-    const gone = (await database.swatches.toArray()).filter(
-      (row) => row.deletedAt !== null && row.deletedAt < moment,
+  database.transaction('rw', [...swatchTables(database), database.photos, database.thumbnails], async () => {
+    const gone = (await database.cards.toArray()).filter(
+      (card) => card.deletedAt !== null && card.deletedAt < moment,
     );
-    await database.swatches.bulkDelete(gone.map((row) => row.id));
+    const ids = gone.map((card) => card.id);
+    for (const table of swatchTables(database)) await table.bulkDelete(ids);
     for (const { photoId } of gone) {
       if (photoId === null || (await database.swatches.where('photoId').equals(photoId).count()) > 0)
         continue;

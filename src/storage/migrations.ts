@@ -1,0 +1,17 @@
+import type { Transaction } from 'dexie';
+import type { Swatch } from '../domain/records';
+import { toCard } from './cards';
+import type { SwatchRow } from './database';
+
+/** Version 1 kept the measurement inside the swatch and had no cards: moves the one and makes the other. */
+export const splitMeasurements = async (transaction: Transaction): Promise<void> => {
+  const swatches = transaction.table<Swatch & SwatchRow, string>('swatches');
+  for (const id of await swatches.toCollection().primaryKeys()) {
+    const row = await swatches.get(id);
+    if (!row) continue;
+    const { measurement, ...rest } = row;
+    await transaction.table('cards').put(toCard(row));
+    if (measurement) await transaction.table('measurements').put({ swatchId: id, measurement });
+    await transaction.table('swatches').put(rest);
+  }
+};
