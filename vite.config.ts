@@ -3,13 +3,13 @@ import react from '@vitejs/plugin-react';
 import { playwright } from '@vitest/browser-playwright';
 import { defineConfig } from 'vite';
 import { browserLaunch } from './tests/builders/browser';
+import { splitOpenCv } from './workers/build/splitOpenCv';
 
 export default defineConfig({
   base: './',
-  plugins: [react()],
-  worker: { format: 'es' },
+  plugins: [react(), splitOpenCv()],
+  worker: { format: 'es', plugins: () => [splitOpenCv()] },
   build: { target: 'es2022', chunkSizeWarningLimit: 12_000 },
-  optimizeDeps: { include: ['@techstark/opencv-js'] },
   test: {
     projects: [
       {
