@@ -1,0 +1,79 @@
+import type { Repeatability } from './caliper';
+import type { CaliperReading } from './records';
+import { median } from './statistics';
+
+/** One repeat as typed, and in millimetres. */
+export type TypedRepeat = CaliperReading['repeats'][number];
+
+/** A repeat that can hardly belong to the others, with the likeliest cause. */
+export interface CaliperSlip {
+  readonly cause: 'digitsSwapped' | 'decimalPoint' | 'otherUnit' | 'apart';
+  readonly differenceMm: number;
+  /** One sentence in the typed unit, with a question. */
+  readonly sentence: string;
+}
+
+/** Repeats further apart than this are questioned until the landmark's own scatter is known, mm. An assumption. */
+const USUAL_LIMIT_MM = 0.3;
+
+/** Six standard deviations of a well-known landmark, within sane ends. */
+const limitMm = (known: Repeatability | null): number =>
+  known && known.degreesOfFreedom >= 5 ? Math.min(1, Math.max(0.1, 6 * known.sdMm)) : USUAL_LIMIT_MM;
+
+/** Every text that comes from exchanging two neighbouring digits, decimal signs jumped over. */
+const withSwappedDigits = (typed: string): string[] => {
+  const places = [...typed].flatMap((c, i) => (/\d/.test(c) ? [i] : []));
+  return places.slice(1).map((place, k) => {
+    const before = places[k] ?? place;
+    const letters = [...typed];
+    [letters[before], letters[place]] = [letters[place] ?? '', letters[before] ?? ''];
+    return letters.join('');
+  });
+};
+
+const plainNumber = (typed: string): number => Number(typed.trim().replace(',', '.'));
+
+/** A length in the typed unit, without trailing zeros. */
+const inUnit = (mm: number, unit: CaliperReading['unit']): string =>
+  unit === 'in' ? `${Number((mm / 25.4).toFixed(3))} in` : `${Number(mm.toFixed(2))} mm`;
+
+/**
+ * Looks at a repeat as it is typed and asks when it is grossly off the ones before it: digits swapped (0.987 for
+ * 0.897), the decimal point or the unit slipped, or simply far apart. Null when nothing is odd or nothing came before.
+ * @param known scatter learnt from earlier readings of the landmark, if any.
+ */
+export const findSlip = (
+  before: readonly TypedRepeat[],
+  typed: TypedRepeat,
+  unit: CaliperReading['unit'],
+  known: Repeatability | null = null,
+): CaliperSlip | null => {
+  if (before.length === 0) return null;
+  const usualMm = median(before.map((repeat) => repeat.mm));
+  const differenceMm = Math.abs(typed.mm - usualMm);
+  const limit = limitMm(known);
+  if (!(differenceMm > limit)) return null;
+  const near = (mm: number): boolean => Math.abs(mm - usualMm) <= limit;
+  const question = `${inUnit(differenceMm, unit)} apart; measure again?`;
+  const perUnit = unit === 'in' ? 25.4 : 1;
+  const swapped = withSwappedDigits(typed.typed).find((text) => near(plainNumber(text) * perUnit));
+  if (swapped !== undefined) {
+    return {
+      cause: 'digitsSwapped',
+      differenceMm,
+      sentence: `${question} With two digits swapped it would be ${swapped}.`,
+    };
+  }
+  if ([0.01, 0.1, 10, 100].some((factor) => near(typed.mm * factor))) {
+    return {
+      cause: 'decimalPoint',
+      differenceMm,
+      sentence: `${question} Is the decimal point in its place?`,
+    };
+  }
+  if (near(typed.mm * 25.4) || near(typed.mm / 25.4)) {
+    const other = unit === 'in' ? 'mm' : 'in';
+    return { cause: 'otherUnit', differenceMm, sentence: `${question} Did the caliper show ${other}?` };
+  }
+  return { cause: 'apart', differenceMm, sentence: question };
+};
