@@ -1,9 +1,11 @@
 import type { PhotoHeader } from './header';
 import type { PhotoQuality } from './quality';
 
-/** Below this, the finest detail is gone: what a blur of about two pixels leaves of a crisp photo. */
-const SOFT_FINE_DETAIL = 0.12;
+/** Below this, fine detail is gone: a blur of more than two pixels. */
+const SOFT_FINE_DETAIL = 0.15;
+/** Below this, even the brightest places are dim. */
 const DARK_LIGHTNESS = 75;
+/** Above this share, plain white is more than a highlight or two. */
 const BURNT_SHARE = 0.08;
 
 /**
