@@ -24,22 +24,51 @@ export const standardDeviation = (values: readonly number[]): number => {
   return Math.sqrt(values.reduce((sum, v) => sum + (v - centre) ** 2, 0) / (values.length - 1));
 };
 
+/** Puts the element of rank k at index k, smaller ones before it, larger ones behind (C. A. R. Hoare 1961). */
+const select = (a: Float64Array, k: number): number => {
+  let left = 0;
+  let right = a.length - 1;
+  while (left < right) {
+    const pivot = a[(left + right) >> 1] as number;
+    let i = left;
+    let j = right;
+    while (i <= j) {
+      while ((a[i] as number) < pivot) i += 1;
+      while ((a[j] as number) > pivot) j -= 1;
+      if (i > j) break;
+      const held = a[i] as number;
+      a[i] = a[j] as number;
+      a[j] = held;
+      i += 1;
+      j -= 1;
+    }
+    if (k <= j) right = j;
+    else if (k >= i) left = i;
+    else break;
+  }
+  return a[k] as number;
+};
+
 /**
  * Median: the middle value, or the mean of the two middle ones.
- * @throws RangeError when there are no values.
+ * @throws RangeError when there are no values, or one is not a number.
  */
-export const median = (values: readonly number[]): number => {
-  if (values.length === 0) throw new RangeError('The median of no values does not exist.');
-  const sorted = Float64Array.from(values).sort();
-  const middle = sorted.length >> 1;
-  const upper = sorted[middle] ?? Number.NaN;
-  return sorted.length % 2 === 1 ? upper : ((sorted[middle - 1] ?? Number.NaN) + upper) / 2;
+export const median = (values: ArrayLike<number>): number => {
+  const copy = Float64Array.from(values);
+  if (copy.length === 0) throw new RangeError('The median of no values does not exist.');
+  if (copy.some(Number.isNaN)) throw new RangeError('The median needs numbers.');
+  const middle = copy.length >> 1;
+  const upper = select(copy, middle);
+  if (copy.length % 2 === 1) return upper;
+  let lower = -Infinity;
+  for (let i = 0; i < middle; i += 1) lower = Math.max(lower, copy[i] as number);
+  return (lower + upper) / 2;
 };
 
 /** Median absolute deviation about the median, scaled by 1.4826 so that it estimates σ of normal data. */
-export const scaledMad = (values: readonly number[]): number => {
+export const scaledMad = (values: ArrayLike<number>): number => {
   const centre = median(values);
-  return MAD_TO_SIGMA * median(values.map((v) => Math.abs(v - centre)));
+  return MAD_TO_SIGMA * median(Float64Array.from(values, (v) => Math.abs(v - centre)));
 };
 
 /**

@@ -1,0 +1,71 @@
+import type { Uncertain } from './gauge';
+
+/** One inch is 25.4 mm exactly (16 CFR 500.19; International Yard and Pound Agreement 1959). */
+export const MM_PER_INCH = 25.4;
+const MM_PER_10_CM = 100;
+
+/** Millimetres → inches. */
+export const mmToInches = (mm: number): number => mm / MM_PER_INCH;
+/** Inches → millimetres. */
+export const inchesToMm = (inches: number): number => inches * MM_PER_INCH;
+/** A density per millimetre → per inch. */
+export const perMmToPerInch = (perMm: number): number => perMm * MM_PER_INCH;
+/** A density per inch → per millimetre. */
+export const perInchToPerMm = (perInch: number): number => perInch / MM_PER_INCH;
+/** A density per millimetre → per 10 cm. */
+export const perMmToPer10Cm = (perMm: number): number => perMm * MM_PER_10_CM;
+/** A density per 10 cm → per millimetre. */
+export const per10CmToPerMm = (per10Cm: number): number => per10Cm / MM_PER_10_CM;
+
+/** An uncertain value in another unit: value and ± times the same factor. */
+export const scaleUncertain = (quantity: Uncertain, factor: number): Uncertain => ({
+  value: quantity.value * factor,
+  plusMinus95: quantity.plusMinus95 * Math.abs(factor),
+});
+
+/** An uncertain density per millimetre as one per inch. */
+export const uncertainPerInch = (perMm: Uncertain): Uncertain => scaleUncertain(perMm, MM_PER_INCH);
+/** An uncertain density per millimetre as one per 10 cm. */
+export const uncertainPer10Cm = (perMm: Uncertain): Uncertain => scaleUncertain(perMm, MM_PER_10_CM);
+
+/**
+ * Decimal places that an uncertainty deserves: two significant digits when it starts with 1 or 2, one otherwise (JCGM 100:2008, 7.2.6: at most
+ * two). Negative for tens and hundreds.
+ */
+export const decimalsFor = (plusMinus: number): number => {
+  // Rounding to two digits first, so that 0.0996 counts as 0.10 and not as 0.09.
+  const twoDigits = Number(plusMinus.toPrecision(2));
+  const exponent = Math.floor(Math.log10(twoDigits) + 1e-12);
+  const leading = twoDigits / 10 ** exponent;
+  return (leading < 2.95 ? 1 : 0) - exponent;
+};
+
+/** A number rounded to so many decimal places, with a decimal point and no grouping; never "-0". */
+export const formatDecimals = (value: number, decimals: number): string => {
+  const step = 10 ** Math.max(0, -decimals);
+  const text = (Math.round(value / step) * step).toFixed(0);
+  const shown = decimals > 0 ? value.toFixed(Math.min(decimals, 20)) : text;
+  return /^-0(\.0*)?$/.test(shown) ? shown.slice(1) : shown;
+};
+
+/**
+ * A value with its ±, both rounded to what the ± deserves: (8.083, 0.06) → "8.08 ± 0.06". The decimal sign is a point; the
+ * page may replace it. A ± that is not known reads "about 8.1".
+ */
+export const formatUncertain = (value: number, plusMinus: number): string => {
+  if (!Number.isFinite(value)) return 'unknown';
+  if (!Number.isFinite(plusMinus) || plusMinus < 0) return `about ${Number(value.toPrecision(2))}`;
+  if (plusMinus === 0) return `${Number(value.toPrecision(6))} ± 0`;
+  const decimals = decimalsFor(plusMinus);
+  return `${formatDecimals(value, decimals)} ± ${formatDecimals(plusMinus, decimals)}`;
+};
+
+/** A share in per cent with its ±: (0.0231, 0.009) → "2.3 % ± 0.9 %". */
+export const formatUncertainPercent = (share: number, plusMinus: number): string => {
+  const text = formatUncertain(share * 100, plusMinus * 100);
+  return `${text.replace(' ±', ' % ±')} %`;
+};
+
+/** A length for reading, in the unit asked for: inches to a thousandth, millimetres to a hundredth. */
+export const formatLength = (mm: number, unit: 'mm' | 'in'): string =>
+  unit === 'in' ? `${formatDecimals(mmToInches(mm), 3)} in` : `${formatDecimals(mm, 2)} mm`;
