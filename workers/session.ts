@@ -7,9 +7,11 @@ import {
   type VisionRequest,
   type VisionResults,
 } from './contract';
-import { correct, grow, measure, stitchesOf } from './measure';
+import { measure, measureStitches } from './measure';
 import type { Decode } from './photo/decoded';
 import { type OpenedPhoto, openPhoto } from './photo/openPhoto';
+import { correctReference } from './scale/findReferences';
+import { growFromSeeds } from './stitches/findStitches';
 
 /** Decoded photos kept at a time: the one that is measured and the one beside it. */
 const OPEN_PHOTOS = 2;
@@ -86,11 +88,11 @@ export const createSession = ({ decode, ready, post }: SessionPorts) => {
       case 'measure':
         return measure(work, facts, request.hints, onProgress);
       case 'findStitches':
-        return stitchesOf(work, request.hints, onProgress);
+        return measureStitches(work, facts, request.hints, onProgress);
       case 'growStitches':
-        return grow(work, request.seeds);
+        return growFromSeeds(work, request.seeds);
       case 'correctReference':
-        return correct(work, facts, request.correction);
+        return correctReference(work, facts, request.correction);
     }
   };
 

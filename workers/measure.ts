@@ -1,0 +1,89 @@
+import type { Measurement, PhotoFacts, ScaleReference, StitchFinding } from '../src/domain/measurement';
+import type { MeasureHints, Stage } from './contract';
+import type { WorkImage } from './image';
+import { findReferences } from './scale/findReferences';
+import { findStitches } from './stitches/findStitches';
+
+/** Called as the pipeline goes on: the stage that runs and the share of the whole that is done, 0 to 1. */
+export type OnStage = (stage: Stage, share: number) => void;
+
+/** Below this score a reference is shown, but no millimetres are taken from it unasked. */
+const TRUSTED_SCORE = 0.5;
+
+/** Flat things that lie beside the swatch and whose own pattern must not be taken for stitches. */
+const besideSwatch: ReadonlySet<ScaleReference['kind']> = new Set(['card', 'ruler', 'coin', 'caliper']);
+
+/** Share of the whole that is done when the references have been looked for. */
+const REFERENCE_SHARE = 0.35;
+
+const chosenAmong = (references: readonly ScaleReference[]): number | null => {
+  const at = references.findIndex(
+    (reference) => reference.plane !== null && reference.score >= TRUSTED_SCORE,
+  );
+  return at < 0 ? null : at;
+};
+
+const masksFrom = (references: readonly ScaleReference[]): ScaleReference['outline'] =>
+  references
+    .filter((reference) => besideSwatch.has(reference.kind) && reference.score >= TRUSTED_SCORE)
+    .flatMap((reference) => reference.outline.filter((line) => line.length >= 3));
+
+const findStitchesFrom = (
+  work: WorkImage,
+  hints: MeasureHints,
+  references: readonly ScaleReference[],
+  onStage: OnStage,
+): StitchFinding => findStitches(work, { region: hints.region, maskOut: masksFrom(references), onStage });
+
+/** Keeps how long each part took, ms. */
+const stopwatch = (): { lap(name: string): void; readonly timingsMs: Record<string, number> } => {
+  const timingsMs: Record<string, number> = {};
+  let last = performance.now();
+  return {
+    timingsMs,
+    lap: (name) => {
+      const now = performance.now();
+      timingsMs[name] = (timingsMs[name] ?? 0) + now - last;
+      last = now;
+    },
+  };
+};
+
+/**
+ * The whole pipeline for one photo: references, then stitches, with what each found and how sure it is.
+ * OpenCV must be ready. `timingsMs` holds the milliseconds of each stage and their `total`.
+ */
+export const measure = (
+  work: WorkImage,
+  photo: PhotoFacts,
+  hints: MeasureHints,
+  onStage: OnStage = () => undefined,
+): Measurement => {
+  const { lap, timingsMs } = stopwatch();
+  onStage('reference', 0);
+  const references = hints.reference === 'none' ? [] : findReferences(work, photo, hints);
+  lap('reference');
+  let stage: Stage = 'pitch';
+  const stitches = findStitchesFrom(work, hints, references, (next, share) => {
+    if (next !== stage) lap(stage);
+    stage = next;
+    onStage(next, REFERENCE_SHARE + (1 - REFERENCE_SHARE) * share);
+  });
+  lap(stage);
+  const total = Object.values(timingsMs).reduce((sum, ms) => sum + ms, 0);
+  return {
+    photo,
+    references,
+    chosenReference: chosenAmong(references),
+    stitches,
+    timingsMs: { ...timingsMs, total },
+  };
+};
+
+/** Looks for the stitches again, in the region that the hints give, with the references masked out. */
+export const measureStitches = (
+  work: WorkImage,
+  photo: PhotoFacts,
+  hints: MeasureHints,
+  onStage: OnStage = () => undefined,
+): StitchFinding => measure(work, photo, hints, onStage).stitches;
