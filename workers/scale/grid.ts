@@ -1,0 +1,225 @@
+import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
+import type { ScaleReference } from '../../src/domain/measurement';
+import { invertHomography, type PlaneMap } from '../../src/domain/plane';
+import { mapPoint, multiply3, type PlaneFit } from '../../src/domain/planeFit';
+import { coarserFit, type FittedGrid, inFullPhoto, inOtherPlane, refineGrid, spacingAt } from './gridFit';
+import { latticeSpan, lineInside, type MeasuredLine } from './gridLines';
+import { findLevels, type GridReading, type LineLevels, readings } from './heavyLines';
+import type { ReferenceFinder, ScaleContext } from './kind';
+import { crossSquarely, guessLattice, type LatticeGuess } from './lattice';
+import { planeMapFrom } from './planeMap';
+import type { Polarity } from './ridges';
+import { findBundles } from './vanishing';
+
+/** Printed mats keep their spacing to about a thousandth (assumed; makers rarely state it). */
+const matTolerance = 0.0005;
+/** Least share of two bundles' length that must lie on numbered lines. */
+const leastAgreement = 0.75;
+
+interface Guess extends LatticeGuess {
+  readonly polarity: Polarity;
+}
+
+/** First guesses in the small picture, the best supported first. */
+const guesses = (context: ScaleContext): Guess[] => {
+  const { segments, widthPx, heightPx } = context.lines();
+  const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
+  const found: Guess[] = [];
+  for (const polarity of ['light', 'dark'] as const) {
+    const bundles = findBundles(segments[polarity], widthPx, heightPx, 4);
+    bundles.forEach((b, j) => {
+      for (const a of bundles.slice(0, j)) {
+        if (!crossSquarely(a, b)) continue;
+        const guess = guessLattice([a, b], camera);
+        if (guess !== null && guess.agreement > leastAgreement) found.push({ ...guess, polarity });
+      }
+    });
+  }
+  return found.sort((a, b) => b.supportPx * b.agreement ** 2 - a.supportPx * a.agreement ** 2);
+};
+
+const seen = (lines: readonly MeasuredLine[]): MeasuredLine[] =>
+  lines.filter((l) => l.places.length >= 8 && l.seenShare > 0.12);
+
+/**
+ * How surely a fitted grid is a printed grid: its lines are sharp and straight (small residual for their spacing), there are several on
+ * both axes, and they are seen wherever nothing hides them. Knitted rows and columns wander by a tenth of their spacing.
+ */
+const sureness = (grid: FittedGrid): number => {
+  const lines = seen(grid.lines);
+  const counts = [0, 1].map((axis) => lines.filter((l) => l.axis === axis).length);
+  const fewest = Math.min(...counts);
+  if (fewest < 3) return 0;
+  const spacing = lines.map((l) => spacingAt(grid.fit.photoToPlane, l)).sort((a, b) => a - b);
+  const middle = spacing[spacing.length >> 1] ?? 1;
+  const straight = Math.exp(-((grid.fit.residualPx / (0.5 + 0.01 * middle)) ** 2) / 2);
+  const share = lines.reduce((s, l) => s + Math.min(1, l.seenShare / 0.5), 0) / grid.lines.length;
+  return straight * (1 - Math.exp(-fewest / 2.2)) * Math.min(1, 0.25 + share);
+};
+
+/** The grid in the full photo with heavy lines on whole numbers. */
+const inSteps = (context: ScaleContext, grid: FittedGrid, reading: GridReading): PlaneFit =>
+  inFullPhoto(coarserFit(grid.fit, reading.every, reading.phase), context.work.photoPxPerWorkPx);
+
+/** Every drawn line of the asked-for spacing, clipped to the photo. */
+const outlineOf = (context: ScaleContext, fit: PlaneFit): PhotoPoint[][] => {
+  const { widthPx, heightPx } = context.photo;
+  const toPhoto = invertHomography(fit.photoToPlane);
+  const spans = latticeSpan(fit.photoToPlane, widthPx, heightPx);
+  const out: PhotoPoint[][] = [];
+  for (const axis of [0, 1] as const) {
+    for (let k = Math.ceil(spans[axis][0]); k <= spans[axis][1]; k++) {
+      const ends = lineInside(toPhoto, axis, k, spans[axis === 0 ? 1 : 0], widthPx, heightPx);
+      if (ends !== null) out.push([photoPoint(ends[0], ends[1]), photoPoint(ends[2], ends[3])]);
+    }
+  }
+  return out;
+};
+
+/** The crossings of drawn lines that lie nearest to the photo's four corners, clockwise from the top left. */
+const handlesOf = (context: ScaleContext, fit: PlaneFit): PhotoPoint[] => {
+  const { widthPx, heightPx } = context.photo;
+  const toPhoto = invertHomography(fit.photoToPlane);
+  const [[u0, u1], [v0, v1]] = latticeSpan(fit.photoToPlane, widthPx, heightPx);
+  const crossings: PhotoPoint[] = [];
+  for (let u = Math.ceil(u0); u <= u1; u++) {
+    for (let v = Math.ceil(v0); v <= v1; v++) {
+      const [x, y] = mapPoint(toPhoto, u, v);
+      if (x > 0 && y > 0 && x < widthPx && y < heightPx) crossings.push(photoPoint(x, y));
+    }
+  }
+  const corners = [
+    [0, 0],
+    [widthPx, 0],
+    [widthPx, heightPx],
+    [0, heightPx],
+  ] as const;
+  return corners.flatMap(([cx, cy]) => {
+    const nearest = crossings.reduce<PhotoPoint | null>(
+      (best, p) =>
+        best === null || Math.hypot(p.x - cx, p.y - cy) < Math.hypot(best.x - cx, best.y - cy) ? p : best,
+      null,
+    );
+    return nearest === null ? [] : [nearest];
+  });
+};
+
+const ordinal = (n: number): string =>
+  ({ 2: 'second', 3: 'third', 4: 'fourth', 5: 'fifth', 8: 'eighth', 10: 'tenth' })[n] ?? `${n}th`;
+
+/** What was found, in words: the lines that are meant and how they stand to the others. */
+const sentenceFor = (
+  levels: LineLevels,
+  reading: GridReading,
+  doubtful: boolean,
+  pitchMm: number | null,
+): string => {
+  const coarser = levels.steps.find((s) => s.every > reading.every);
+  const what =
+    reading.every > 1
+      ? `Grid found: every ${ordinal(reading.every)} line is a heavy one`
+      : coarser !== undefined
+        ? `Grid found: the spacing meant is that of neighbouring lines; every ${ordinal(coarser.every)} line is heavier`
+        : 'Grid found: all its lines look alike';
+  const doubt = doubtful
+    ? '; heavy and fine lines are hard to tell apart here, so check the drawn lines'
+    : '';
+  const ask =
+    pitchMm === null
+      ? '. How far apart are the drawn lines?'
+      : `. The drawn lines are taken to be ${Number(pitchMm.toFixed(3))} mm apart.`;
+  return `${what}${doubt}${ask}`;
+};
+
+const referenceFrom = (
+  context: ScaleContext,
+  grid: FittedGrid,
+  levels: LineLevels,
+  reading: GridReading,
+  score: number,
+  doubtful: boolean,
+  pitchMm: number | null,
+): ScaleReference => {
+  const { photo } = context;
+  const fit = inSteps(context, grid, reading);
+  const unitPlane = planeMapFrom(fit, photo, matTolerance, 0);
+  const plane: PlaneMap | null =
+    pitchMm === null
+      ? null
+      : planeMapFrom(inOtherPlane(fit, [pitchMm, 0, 0, 0, pitchMm, 0, 0, 0, 1]), photo, matTolerance, 0);
+  return {
+    kind: 'grid',
+    score,
+    outline: outlineOf(context, fit),
+    handles: handlesOf(context, fit),
+    pitchMm,
+    question: pitchMm === null ? 'gridPitch' : null,
+    plane,
+    unitPlane,
+    sentence: sentenceFor(levels, reading, doubtful, pitchMm),
+  };
+};
+
+/** All references that one fitted grid gives: the likeliest reading of its lines, then the others that are not absurd. */
+const referencesFrom = (
+  context: ScaleContext,
+  grid: FittedGrid,
+  pitchMm: number | null,
+): ScaleReference[] => {
+  const sure = sureness(grid);
+  if (sure < 0.2) return [];
+  const levels = findLevels(seenOrMissing(grid.lines), (l) => spacingAt(grid.fit.photoToPlane, l));
+  const options = readings(levels, pitchMm);
+  const [first, second] = options;
+  if (first === undefined) return [];
+  const rival = second === undefined ? 0 : second.chance / first.chance;
+  const doubtful = levels.doubtful || rival > 0.5;
+  return options
+    .filter((o) => o === first || o.chance > 0.1 * first.chance)
+    .map((option, i) =>
+      referenceFrom(
+        context,
+        grid,
+        levels,
+        option,
+        (doubtful ? 0.5 : 1) * sure * (i === 0 ? 1 : (0.5 * option.chance) / first.chance),
+        doubtful,
+        pitchMm,
+      ),
+    );
+};
+
+/** Lines at the very border are seen over a short stretch only; the rest says enough. */
+const seenOrMissing = (lines: readonly MeasuredLine[]): MeasuredLine[] =>
+  lines.filter((l) => l.places.length === 0 || l.places.length >= 8);
+
+const fromWorkPx = (factor: number): readonly number[] => [1 / factor, 0, 0, 0, 1 / factor, 0, 0, 0, 1];
+
+const find = (context: ScaleContext): ScaleReference[] => {
+  const factor = context.lines().workPxPerPx;
+  const fitted: { grid: FittedGrid; sure: number; support: number }[] = [];
+  for (const guess of guesses(context).slice(0, 2)) {
+    const start = multiply3(guess.toLattice, fromWorkPx(factor));
+    const grid = refineGrid(context.lightness(), start, guess.polarity);
+    if (grid === null) continue;
+    const support = seen(grid.lines).reduce((s, l) => s + l.places.length, 0);
+    fitted.push({ grid, sure: sureness(grid), support });
+    if (sureness(grid) > 0.6) break;
+  }
+  fitted.sort((a, b) => b.sure - a.sure);
+  const best = fitted[0];
+  return best === undefined ? [] : referencesFrom(context, best.grid, context.hints.gridPitchMm);
+};
+
+export const gridKind: ReferenceFinder = {
+  kind: 'grid',
+  find,
+  correct: (context) => {
+    const [best] = find(context);
+    if (best === undefined)
+      throw new RangeError(
+        'No grid lines were found near these points; move them onto crossings of heavy lines.',
+      );
+    return best;
+  },
+};

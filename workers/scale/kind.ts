@@ -1,0 +1,32 @@
+import type { PhotoFacts, ReferenceKind, ScaleReference } from '../../src/domain/measurement';
+import type { MeasureHints, ReferenceCorrection } from '../contract';
+import type { GreyImage, WorkImage } from '../image';
+import type { Polarity } from './ridges';
+import type { Segment } from './segments';
+
+/** Segments of thin light and dark lines, with the picture they were found in. */
+export interface LineSegments {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Work px per px of the picture that the segments are in. */
+  readonly workPxPerPx: number;
+  readonly segments: Readonly<Record<Polarity, readonly Segment[]>>;
+}
+
+/** What all kinds of reference share: the photo and pictures derived from it, each made once when first asked for. */
+export interface ScaleContext {
+  readonly work: WorkImage;
+  readonly photo: PhotoFacts;
+  readonly hints: MeasureHints;
+  readonly lightness: () => GreyImage;
+  readonly lines: () => LineSegments;
+}
+
+/** One kind of thing of known length: how it finds itself and how it takes a correction. */
+export interface ReferenceFinder {
+  readonly kind: ReferenceKind;
+  /** Candidates, best first; empty when there is none. */
+  readonly find: (context: ScaleContext) => ScaleReference[];
+  /** Fits itself again to handles that the user moved. */
+  readonly correct: (context: ScaleContext, correction: ReferenceCorrection) => ScaleReference;
+}

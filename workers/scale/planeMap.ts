@@ -1,0 +1,30 @@
+import { type CameraFacts, cameraPose, relativeScaleUncertainty } from '../../src/domain/camera';
+import type { PlaneMap } from '../../src/domain/plane';
+import type { PlaneFit } from '../../src/domain/planeFit';
+
+/**
+ * A plane map from a fit whose plane is in mm (or in steps of the reference; the camera's height is then in steps too).
+ * @param tolerance relative standard uncertainty of the reference's own length.
+ */
+export const planeMapFrom = (
+  fit: PlaneFit,
+  camera: CameraFacts,
+  tolerance: number,
+  referenceHeightMm: number,
+): PlaneMap => {
+  const pose = cameraPose(fit, camera);
+  return {
+    photoToPlane: fit.photoToPlane,
+    residualPx: fit.residualPx,
+    relativeUncertainty: Math.hypot(
+      relativeScaleUncertainty(fit, camera.widthPx / 2, camera.heightPx / 2),
+      tolerance,
+    ),
+    tiltRad: pose.tiltRad,
+    cameraHeightMm: {
+      value: pose.height.value + referenceHeightMm,
+      standardUncertainty: pose.height.standardUncertainty,
+    },
+    referenceHeightMm,
+  };
+};

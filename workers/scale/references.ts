@@ -1,0 +1,40 @@
+import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
+import type { MeasureHints, ReferenceCorrection } from '../contract';
+import type { WorkImage } from '../image';
+import { scaleContext } from './context';
+import { referenceKinds } from './registry';
+
+/**
+ * Finds everything of known length in a photo, best first. Nothing found gives an empty list. Photo coordinates in and out are px of
+ * the full, upright photo; planes are in mm, or in steps of the reference while its `question` is open.
+ */
+export const findReferences = (work: WorkImage, photo: PhotoFacts, hints: MeasureHints): ScaleReference[] => {
+  if (hints.reference === 'none') return [];
+  const context = scaleContext(work, photo, hints);
+  return referenceKinds
+    .filter((kind) => hints.reference === 'auto' || kind.kind === hints.reference)
+    .flatMap((kind) => kind.find(context))
+    .sort((a, b) => b.score - a.score);
+};
+
+/**
+ * Fits one reference again to the handles that the user moved: they are snapped to the edges and lines nearby, two free points are
+ * taken exactly.
+ * @throws RangeError with a sentence for the user when the handles cannot be what they should be.
+ */
+export const correctReference = (
+  work: WorkImage,
+  photo: PhotoFacts,
+  correction: ReferenceCorrection,
+): ScaleReference => {
+  const kind = referenceKinds.find((k) => k.kind === correction.kind);
+  if (kind === undefined)
+    throw new RangeError('This kind of reference cannot be corrected by hand; place two points instead.');
+  const hints: MeasureHints = {
+    gridPitchMm: correction.pitchMm,
+    reference: correction.kind,
+    region: null,
+    thicknessMm: null,
+  };
+  return kind.correct(scaleContext(work, photo, hints), correction);
+};

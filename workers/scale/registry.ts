@@ -1,0 +1,5 @@
+import { gridKind } from './grid';
+import type { ReferenceFinder } from './kind';
+
+/** Every kind of thing of known length that can be found in a photo, one line each. */
+export const referenceKinds: readonly ReferenceFinder[] = [gridKind];
