@@ -1,0 +1,121 @@
+import type { GreyImage, RgbaImage } from '../image';
+
+/** A displacement or position in pixels of whatever raster is at hand. */
+export interface Vec {
+  readonly x: number;
+  readonly y: number;
+}
+
+export const vec = (x: number, y: number): Vec => ({ x, y });
+export const lengthOf = (v: Vec): number => Math.hypot(v.x, v.y);
+
+/** Value at an index that the caller knows to be inside; 0 outside, so that typed-array reads need no check each. */
+export const at = (data: ArrayLike<number>, index: number): number => data[index] ?? 0;
+
+/**
+ * Luma of an RGBA picture, averaged over cells so that one output pixel covers `shrink` × `shrink` input pixels (area average, so that
+ * nothing aliases). Values 0 to 255. Weights: Rec. ITU-R BT.601-7, section 2.5.1.
+ * @param shrink Input pixels per output pixel, 1 or more; need not be whole.
+ */
+export const lumaShrunk = (image: RgbaImage, shrink: number): GreyImage => {
+  const widthPx = Math.max(1, Math.floor(image.widthPx / shrink));
+  const heightPx = Math.max(1, Math.floor(image.heightPx / shrink));
+  const columns = spans(widthPx, shrink, image.widthPx);
+  const rows = spans(heightPx, shrink, image.heightPx);
+  const out = new Float32Array(widthPx * heightPx);
+  const lumaRow = new Float32Array(image.widthPx);
+  for (let r = 0; r < heightPx; r++) {
+    const sum = sumLumaRows(image, at(rows.first, r), at(rows.last, r), lumaRow);
+    for (let c = 0; c < widthPx; c++) {
+      let total = 0;
+      const x0 = at(columns.first, c);
+      const x1 = at(columns.last, c);
+      for (let x = x0; x <= x1; x++) total += sum[x] as number;
+      out[r * widthPx + c] = total / ((x1 - x0 + 1) * (at(rows.last, r) - at(rows.first, r) + 1));
+    }
+  }
+  return { widthPx, heightPx, data: out };
+};
+
+const spans = (count: number, step: number, limit: number) => {
+  const first = new Int32Array(count);
+  const last = new Int32Array(count);
+  for (let i = 0; i < count; i++) {
+    first[i] = Math.min(limit - 1, Math.round(i * step));
+    last[i] = Math.min(limit - 1, Math.max(at(first, i), Math.round((i + 1) * step) - 1));
+  }
+  return { first, last };
+};
+
+const sumLumaRows = (image: RgbaImage, y0: number, y1: number, row: Float32Array): Float32Array => {
+  row.fill(0);
+  const { data, widthPx } = image;
+  for (let y = y0; y <= y1; y++) {
+    let k = y * widthPx * 4;
+    for (let x = 0; x < widthPx; x++, k += 4) {
+      row[x] = at(row, x) + 0.299 * at(data, k) + 0.587 * at(data, k + 1) + 0.114 * at(data, k + 2);
+    }
+  }
+  return row;
+};
+
+/** Box blur with a window of 2·radius + 1 pixels, edges repeated; two passes of it come close to a Gaussian. */
+export const boxBlur = (image: GreyImage, radiusPx: number): GreyImage => {
+  const { widthPx: w, heightPx: h } = image;
+  const middle = new Float32Array(w * h);
+  const out = new Float32Array(w * h);
+  const norm = 1 / (2 * radiusPx + 1);
+  for (let y = 0; y < h; y++) {
+    const base = y * w;
+    let sum = 0;
+    for (let x = -radiusPx; x <= radiusPx; x++) sum += at(image.data, base + clamp(x, w));
+    for (let x = 0; x < w; x++) {
+      middle[base + x] = sum * norm;
+      sum +=
+        at(image.data, base + clamp(x + radiusPx + 1, w)) - at(image.data, base + clamp(x - radiusPx, w));
+    }
+  }
+  const sums = new Float64Array(w);
+  for (let y = -radiusPx; y <= radiusPx; y++) addRow(sums, middle, clamp(y, h) * w, 1);
+  for (let y = 0; y < h; y++) {
+    const base = y * w;
+    for (let x = 0; x < w; x++) out[base + x] = at(sums, x) * norm;
+    addRow(sums, middle, clamp(y + radiusPx + 1, h) * w, 1);
+    addRow(sums, middle, clamp(y - radiusPx, h) * w, -1);
+  }
+  return { widthPx: w, heightPx: h, data: out };
+};
+
+const clamp = (i: number, limit: number): number => (i < 0 ? 0 : i >= limit ? limit - 1 : i);
+
+const addRow = (sums: Float64Array, data: Float32Array, base: number, sign: number): void => {
+  for (let x = 0; x < sums.length; x++) sums[x] = at(sums, x) + sign * at(data, base + x);
+};
+
+/** Bilinear value at a continuous position (pixel centres at + 0.5); positions outside repeat the edge. */
+export const sample = (image: GreyImage, x: number, y: number): number => {
+  const { widthPx: w, heightPx: h, data } = image;
+  const fx = Math.min(Math.max(x - 0.5, 0), w - 1.001);
+  const fy = Math.min(Math.max(y - 0.5, 0), h - 1.001);
+  const ix = Math.floor(fx);
+  const iy = Math.floor(fy);
+  const tx = fx - ix;
+  const ty = fy - iy;
+  const k = iy * w + ix;
+  const top = at(data, k) * (1 - tx) + at(data, k + 1) * tx;
+  const bottom = at(data, k + w) * (1 - tx) + at(data, k + w + 1) * tx;
+  return top * (1 - ty) + bottom * ty;
+};
+
+/** Where the sampled local maximum lies, by a parabola through three neighbours; within ± 0.5 of the middle one. */
+export const parabolaShift = (before: number, middle: number, after: number): number => {
+  const curve = before - 2 * middle + after;
+  return curve >= 0 ? 0 : Math.max(-0.5, Math.min(0.5, (0.5 * (before - after)) / curve));
+};
+
+export const medianOf = (values: readonly number[]): number => {
+  if (values.length === 0) return 0;
+  const sorted = [...values].sort((a, b) => a - b);
+  const half = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? at(sorted, half) : (at(sorted, half - 1) + at(sorted, half)) / 2;
+};

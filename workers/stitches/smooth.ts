@@ -1,0 +1,120 @@
+import { type Growth, placeKey, type Stitch } from './growth';
+import { at, medianOf, type Vec } from './raster';
+import { cellPx } from './rectify';
+
+/** The grid as a table: wale w and course c of the table lie at `places[w][c]`, null outside the fabric that was read. */
+export interface Lattice {
+  readonly wales: number;
+  readonly courses: number;
+  /** Smoothed positions in the straightened picture, wale by wale. */
+  readonly places: readonly (readonly (Vec | null)[])[];
+  /** Whether a stitch was really seen there. */
+  readonly seen: readonly (readonly boolean[])[];
+  /** Growth coordinates of the table's first wale and course. */
+  readonly first: { readonly wale: number; readonly course: number };
+  /** Typical distance of the stitches seen from the smooth grid, as shares of the pitch. */
+  readonly scatter: { readonly wale: number; readonly course: number };
+}
+
+/** Half-width of the neighbourhood that smooths a place, in stitches. */
+const reach = 3;
+
+/** Weighted plane through the stitches around (wale, course); null with fewer than three, or if they lie on one line. */
+const localPlane = (
+  stitches: ReadonlyMap<number, Stitch>,
+  wale: number,
+  course: number,
+): { place: Vec; support: number } | null => {
+  const sum = new Float64Array(12);
+  let count = 0;
+  for (let n = -reach; n <= reach; n++) {
+    for (let m = -reach; m <= reach; m++) {
+      const s = stitches.get(placeKey(wale + n, course + m));
+      if (s === undefined) continue;
+      const weight = Math.exp(-(n * n + m * m) / 4.5);
+      const x = s.x - n * cellPx.width;
+      const y = s.y - m * cellPx.height;
+      const terms = [1, n, m, n * n, n * m, m * m, x, n * x, m * x, y, n * y, m * y];
+      for (let i = 0; i < 12; i++) sum[i] = at(sum, i) + weight * at(terms, i);
+      count++;
+    }
+  }
+  if (count < 5) return null;
+  const a = at(sum, 0);
+  const b = at(sum, 1);
+  const c = at(sum, 2);
+  const d = at(sum, 3) + 0.02;
+  const e = at(sum, 4);
+  const f = at(sum, 5) + 0.02;
+  const det = a * (d * f - e * e) - b * (b * f - c * e) + c * (b * e - c * d);
+  const solve = (p: number, q: number, r: number): number =>
+    (p * (d * f - e * e) - b * (q * f - e * r) + c * (q * e - d * r)) / det;
+  return {
+    place: {
+      x: solve(at(sum, 6), at(sum, 7), at(sum, 8)),
+      y: solve(at(sum, 9), at(sum, 10), at(sum, 11)),
+    },
+    support: a,
+  };
+};
+
+const range = (values: Iterable<number>): [number, number] => {
+  let low = Number.POSITIVE_INFINITY;
+  let high = Number.NEGATIVE_INFINITY;
+  for (const v of values) {
+    if (v < low) low = v;
+    if (v > high) high = v;
+  }
+  return [low, high];
+};
+
+/** Wales (or courses) that carry at least a third of the usual number of stitches: ragged ends of the growth are cut off. */
+const solidRange = (indices: readonly number[]): [number, number] => {
+  const [low, high] = range(indices);
+  const counts = new Array<number>(high - low + 1).fill(0);
+  for (const i of indices) counts[i - low] = at(counts, i - low) + 1;
+  const typical = medianOf(counts);
+  let first = 0;
+  let last = counts.length - 1;
+  while (first < last && at(counts, first) < typical / 3) first++;
+  while (last > first && at(counts, last) < typical / 3) last--;
+  return [low + first, low + last];
+};
+
+/**
+ * Turns the grown stitches into a table with smooth positions: small holes are filled, jitter of single detections is averaged away,
+ * ragged ends are dropped. Null with fewer than four wales or courses.
+ */
+export const smoothLattice = (growth: Growth): Lattice | null => {
+  const all = [...growth.stitches.values()];
+  if (all.length < 16) return null;
+  const [w0, w1] = solidRange(all.map((s) => s.wale));
+  const [c0, c1] = solidRange(all.map((s) => s.course));
+  const wales = w1 - w0 + 1;
+  const courses = c1 - c0 + 1;
+  if (wales < 4 || courses < 4) return null;
+  const places: (Vec | null)[][] = [];
+  const seen: boolean[][] = [];
+  const offX: number[] = [];
+  const offY: number[] = [];
+  for (let w = 0; w < wales; w++) {
+    const column: (Vec | null)[] = [];
+    const marks: boolean[] = [];
+    for (let c = 0; c < courses; c++) {
+      const own = growth.stitches.get(placeKey(w0 + w, c0 + c));
+      const plane = localPlane(growth.stitches, w0 + w, c0 + c);
+      const place = plane !== null && (own !== undefined || plane.support > 3) ? plane.place : null;
+      column.push(place);
+      marks.push(own !== undefined);
+      if (own !== undefined && place !== null) {
+        offX.push(Math.abs(own.x - place.x) / cellPx.width);
+        offY.push(Math.abs(own.y - place.y) / cellPx.height);
+      }
+    }
+    places.push(column);
+    seen.push(marks);
+  }
+  // 1.4826 × the median deviation is the standard deviation of a normal scatter.
+  const scatter = { wale: 1.4826 * medianOf(offX), course: 1.4826 * medianOf(offY) };
+  return { wales, courses, places, seen, first: { wale: w0, course: c0 }, scatter };
+};

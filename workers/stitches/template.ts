@@ -1,0 +1,152 @@
+import type { GreyImage } from '../image';
+import { scope } from '../opencv';
+import { at, parabolaShift, type Vec } from './raster';
+import { cellPx } from './rectify';
+
+/** Size of the learnt picture of a stitch: about two pitches each way, so that its neighbours help to place it. */
+export const templatePx = { width: 2 * cellPx.width, height: 2 * cellPx.height } as const;
+
+/** Several pictures of one size, treated as one picture with several values in each pixel. */
+export interface Channels {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Interleaved values, row by row. */
+  readonly data: Float32Array;
+  readonly count: number;
+}
+
+export const interleave = (channels: readonly GreyImage[], weights: readonly number[]): Channels => {
+  const first = channels[0];
+  if (first === undefined) throw new Error('There must be at least one channel.');
+  const { widthPx, heightPx } = first;
+  const count = channels.length;
+  const data = new Float32Array(widthPx * heightPx * count);
+  channels.forEach((channel, c) => {
+    const weight = at(weights, c);
+    for (let i = 0; i < widthPx * heightPx; i++) data[i * count + c] = weight * at(channel.data, i);
+  });
+  return { widthPx, heightPx, data, count };
+};
+
+/**
+ * Correlation coefficient, −1 to 1, of the template laid at every place; the value at a pixel is that of the template centred on the
+ * pixel's top-left corner. Places where it would stick out get −1.
+ */
+export const match = (image: Channels, template: Channels): GreyImage =>
+  scope((track, cv) => {
+    const type = image.count === 1 ? cv.CV_32FC1 : image.count === 2 ? cv.CV_32FC2 : cv.CV_32FC3;
+    const picture = track(new cv.Mat(image.heightPx, image.widthPx, type));
+    picture.data32F.set(image.data);
+    const patch = track(new cv.Mat(template.heightPx, template.widthPx, type));
+    patch.data32F.set(template.data);
+    const result = track(new cv.Mat());
+    cv.matchTemplate(picture, patch, result, cv.TM_CCOEFF_NORMED);
+    const { widthPx, heightPx } = image;
+    const data = new Float32Array(widthPx * heightPx).fill(-1);
+    const left = template.widthPx / 2;
+    const top = template.heightPx / 2;
+    for (let y = 0; y < result.rows; y++) {
+      const row = result.data32F.subarray(y * result.cols, (y + 1) * result.cols);
+      data.set(row, (y + top) * widthPx + left);
+    }
+    return { widthPx, heightPx, data };
+  });
+
+/** Mean of the patches around the given places (rounded to whole pixels). Places too near the border are left out. */
+export const averagePatch = (image: Channels, places: readonly Vec[]): Channels => {
+  const { width, height } = templatePx;
+  const sum = new Float32Array(width * height * image.count);
+  let used = 0;
+  for (const place of places) {
+    const x0 = Math.round(place.x) - width / 2;
+    const y0 = Math.round(place.y) - height / 2;
+    if (x0 < 0 || y0 < 0 || x0 + width > image.widthPx || y0 + height > image.heightPx) continue;
+    used++;
+    for (let y = 0; y < height; y++) {
+      const from = ((y0 + y) * image.widthPx + x0) * image.count;
+      const to = y * width * image.count;
+      for (let i = 0; i < width * image.count; i++) sum[to + i] = at(sum, to + i) + at(image.data, from + i);
+    }
+  }
+  if (used > 0) for (let i = 0; i < sum.length; i++) sum[i] = at(sum, i) / used;
+  return { widthPx: width, heightPx: height, data: sum, count: image.count };
+};
+
+export interface Snapped extends Vec {
+  readonly score: number;
+}
+
+/** Highest response within a quarter pitch of a predicted place, sub-pixel; nearer places are preferred a little. */
+export const snap = (response: GreyImage, place: Vec, share = 0.25): Snapped => {
+  const { widthPx: w, heightPx: h, data } = response;
+  const rx = cellPx.width * share;
+  const ry = cellPx.height * share;
+  const x0 = Math.max(1, Math.round(place.x - rx));
+  const x1 = Math.min(w - 2, Math.round(place.x + rx));
+  const y0 = Math.max(1, Math.round(place.y - ry));
+  const y1 = Math.min(h - 2, Math.round(place.y + ry));
+  let best = -9;
+  let bx = -1;
+  let by = -1;
+  for (let y = y0; y <= y1; y++) {
+    for (let x = x0; x <= x1; x++) {
+      const dx = (x - place.x) / cellPx.width;
+      const dy = (y - place.y) / cellPx.height;
+      const value = at(data, y * w + x) - 1.2 * (dx * dx + dy * dy);
+      if (value > best) {
+        best = value;
+        bx = x;
+        by = y;
+      }
+    }
+  }
+  if (bx < 0) return { x: place.x, y: place.y, score: -1 };
+  const k = by * w + bx;
+  return {
+    x: bx + parabolaShift(at(data, k - 1), at(data, k), at(data, k + 1)),
+    y: by + parabolaShift(at(data, k - w), at(data, k), at(data, k + w)),
+    score: at(data, k),
+  };
+};
+
+/**
+ * Lets the fabric teach its own stitch: starts from one patch, finds its likes on the lattice around, averages them, looks again from
+ * a little farther out. Four rounds; each doubles what it has seen.
+ * @param seed Where to start, in the straightened picture.
+ */
+export const learnTemplate = (image: Channels, seed: Vec): Channels => {
+  let places: readonly Vec[] = [seed];
+  let template = averagePatch(image, places);
+  for (const radius of [2, 3, 5, 7]) {
+    const response = match(image, template);
+    const found: Snapped[] = [];
+    for (let m = -radius; m <= radius; m++) {
+      for (let n = -radius; n <= radius; n++) {
+        const guess = { x: seed.x + n * cellPx.width, y: seed.y + m * cellPx.height };
+        found.push(snap(response, nearestKnown(guess, places), 0.25));
+      }
+    }
+    const scores = found.map((f) => f.score).sort((a, b) => b - a);
+    const floor = Math.max(0.15, 0.5 * at(scores, Math.floor(scores.length / 4)));
+    const kept = found.filter((f) => f.score >= floor);
+    if (kept.length < 4) break;
+    places = kept;
+    template = averagePatch(image, places);
+  }
+  return template;
+};
+
+/** Shifts a guess by what the nearest place already found says about the lattice's drift there. */
+const nearestKnown = (guess: Vec, places: readonly Vec[]): Vec => {
+  let best = Number.POSITIVE_INFINITY;
+  let shifted = guess;
+  for (const p of places) {
+    const n = Math.round((guess.x - p.x) / cellPx.width);
+    const m = Math.round((guess.y - p.y) / cellPx.height);
+    const distance = n * n + m * m;
+    if (distance >= best) continue;
+    best = distance;
+    shifted = { x: p.x + n * cellPx.width, y: p.y + m * cellPx.height };
+  }
+  return shifted;
+};
