@@ -1,0 +1,147 @@
+import type { FabricSpec, Light, YarnSpec } from './fabric';
+import { noise2 } from './fabric-noise';
+import type { YarnPieces, YarnRaster } from './fabric-raster';
+import { unitFrom } from './random';
+
+/** The fabric at the photo's own pixels over a box, before shadows fall on it. */
+export interface FabricLayer {
+  readonly box: YarnRaster['box'];
+  /** Share of each pixel that yarn covers. */
+  readonly cover: Float32Array;
+  /** Light by the lamp and own colour, each three numbers a pixel, already times `cover`. */
+  readonly lit: Float32Array;
+  readonly own: Float32Array;
+  /** Mean depth of the yarn in the pixel, mm; 0 where there is none. */
+  readonly depth: Float32Array;
+}
+
+interface PieceColours {
+  readonly first: Float32Array;
+  readonly second: Float32Array;
+}
+
+const colourAlong = (yarn: YarnSpec, alongMm: number, seed: number): readonly [Light, Light] => {
+  const { colour } = yarn;
+  switch (colour.kind) {
+    case 'solid':
+      return [colour.base, colour.base];
+    case 'heather':
+    case 'marl':
+      return [colour.base, colour.other];
+    case 'stripes': {
+      const run = Math.floor(alongMm / colour.runMm);
+      const c = colour.colours[run % colour.colours.length] as Light;
+      return [c, c];
+    }
+    case 'speckle': {
+      const cellMm = 4 * yarn.diameterMm;
+      const cell = Math.floor(alongMm / cellMm + 0.5 * noise2(alongMm / 31, seed));
+      const dotted = unitFrom(seed, cell, 17) < colour.share;
+      const dot = colour.dots[Math.floor(unitFrom(seed, cell, 18) * colour.dots.length)];
+      const c = dotted && dot !== undefined ? dot : colour.base;
+      return [c, c];
+    }
+  }
+};
+
+const pieceColours = (spec: FabricSpec, pieces: YarnPieces): PieceColours => {
+  const first = new Float32Array(3 * pieces.count);
+  const second = new Float32Array(3 * pieces.count);
+  for (let k = 0; k < pieces.count; k++) {
+    const along = pieces.alongA[k] as number;
+    const shade = 1 + 0.07 * noise2(along / (40 * spec.yarn.diameterMm), 7.3 + (spec.seed % 97));
+    const [a, b] = colourAlong(spec.yarn, along, spec.seed);
+    for (let c = 0; c < 3; c++) {
+      first[3 * k + c] = (a[c] as number) * shade;
+      second[3 * k + c] = (b[c] as number) * shade;
+    }
+  }
+  return { first, second };
+};
+
+const angleOf = Float32Array.from({ length: 256 }, (_, i) =>
+  Math.asin(Math.max(-1, Math.min(1, (i - 128) / 127))),
+);
+
+/**
+ * Lights every visible sample of yarn and gathers the samples into photo pixels. `lamp` is the unit vector towards the lamp in camera axes
+ * (right, down, forward).
+ */
+export const lightYarn = (
+  spec: FabricSpec,
+  pieces: YarnPieces,
+  raster: YarnRaster,
+  lamp: readonly [number, number, number],
+): FabricLayer => {
+  const { box, fineness, width, height } = raster;
+  const n = box.width * box.height;
+  const layer: FabricLayer = {
+    box,
+    cover: new Float32Array(n),
+    lit: new Float32Array(3 * n),
+    own: new Float32Array(3 * n),
+    depth: new Float32Array(n),
+  };
+  const { yarn } = spec;
+  const { first, second } = pieceColours(spec, pieces);
+  const layMm = yarn.lay * yarn.diameterMm;
+  const turn = (2 * Math.PI) / layMm;
+  const streak = 1.3 / yarn.diameterMm;
+  const mixed = yarn.colour.kind === 'marl' ? 1 : yarn.colour.kind === 'heather' ? 2 : 0;
+  const weight = 1 / (fineness * fineness);
+  const [lx, ly, lz] = lamp;
+  const wrap = 0.18 + 0.35 * yarn.halo;
+  for (let y = 0; y < height; y++) {
+    const row = Math.floor(y / fineness) * box.width;
+    for (let x = 0; x < width; x++) {
+      const at = y * width + x;
+      const k = raster.piece[at] as number;
+      if (k < 0) continue;
+      const i = (raster.offset[at] as number) + 128;
+      const u = (i - 128) / 127;
+      const phi = angleOf[i] as number;
+      const f = (raster.share[at] as number) / 255;
+      const along = (pieces.alongA[k] as number) * (1 - f) + (pieces.alongB[k] as number) * f;
+      const theta = phi + along * turn;
+      const half = (theta * yarn.plies) / 2;
+      const ply = Math.cos(half);
+      const groove = 1 - Math.abs(ply);
+      // The relief of the strands leans the surface away from each strand's crest.
+      let across = u + yarn.relief * 0.55 * Math.sin(half) * Math.sign(ply);
+      across = across > 0.999 ? 0.999 : across < -0.999 ? -0.999 : across;
+      const facing = Math.sqrt(1 - across * across);
+      const nDotL =
+        across * ((pieces.across[3 * k] as number) * lx + (pieces.across[3 * k + 1] as number) * ly) +
+        facing *
+          ((pieces.towards[3 * k] as number) * lx +
+            (pieces.towards[3 * k + 1] as number) * ly +
+            (pieces.towards[3 * k + 2] as number) * lz);
+      const fibre = noise2(theta * 2.6, along * streak);
+      const direct = Math.max(0, (nDotL + wrap) / (1 + wrap)) + 0.1 * (1 - facing);
+      const tone = (1 - 0.55 * yarn.relief * groove * groove) * (1 + 0.13 * fibre);
+      let blend = 0;
+      if (mixed === 1) blend = ply + 0.25 * fibre > 0 ? 0 : 1;
+      else if (mixed === 2) {
+        const strand =
+          noise2(theta * 1.7 + 40, along * 0.55 * streak) + 0.4 * noise2(theta * 4 + 9, along * streak);
+        blend = strand > 0.28 ? 0.8 : strand > 0.05 ? 0.35 : 0;
+      }
+      const p = row + Math.floor(x / fineness);
+      const litTone = tone * direct * weight;
+      const ownTone = tone * weight;
+      for (let c = 0; c < 3; c++) {
+        const a = first[3 * k + c] as number;
+        const colour = a + ((second[3 * k + c] as number) - a) * blend;
+        layer.lit[3 * p + c] = (layer.lit[3 * p + c] as number) + colour * litTone;
+        layer.own[3 * p + c] = (layer.own[3 * p + c] as number) + colour * ownTone;
+      }
+      layer.cover[p] = (layer.cover[p] as number) + weight;
+      layer.depth[p] = (layer.depth[p] as number) + (raster.depth[at] as number) * weight;
+    }
+  }
+  for (let p = 0; p < n; p++) {
+    const cover = layer.cover[p] as number;
+    if (cover > 0) layer.depth[p] = (layer.depth[p] as number) / cover;
+  }
+  return layer;
+};
