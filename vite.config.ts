@@ -2,8 +2,8 @@
 import react from '@vitejs/plugin-react';
 import { playwright } from '@vitest/browser-playwright';
 import { defineConfig } from 'vite';
-import { browserLaunch } from './tests/builders/browser';
-import { splitOpenCv } from './workers/build/splitOpenCv';
+import { browserLaunch } from './tests/builders/browser.ts';
+import { splitOpenCv } from './workers/build/splitOpenCv.ts';
 
 export default defineConfig({
   base: './',

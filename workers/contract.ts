@@ -82,6 +82,7 @@ export type VisionErrorCode =
   | 'photoTooSmall'
   | 'photoNotDecodable'
   | 'photoNotOpen'
+  | 'correctionRefused'
   | 'visionUnavailable'
   | 'outOfMemory'
   | 'cancelled'

@@ -1,7 +1,7 @@
 import type { Measurement, PhotoFacts, ScaleReference, StitchFinding } from '../src/domain/measurement';
 import type { MeasureHints, Stage } from './contract';
 import type { WorkImage } from './image';
-import { findReferences } from './scale/findReferences';
+import { findReferences } from './scale/references';
 import { findStitches } from './stitches/findStitches';
 
 /** Called as the pipeline goes on: the stage that runs and the share of the whole that is done, 0 to 1. */

@@ -10,7 +10,7 @@ import {
 import { measure, measureStitches } from './measure';
 import type { Decode } from './photo/decoded';
 import { type OpenedPhoto, openPhoto } from './photo/openPhoto';
-import { correctReference } from './scale/findReferences';
+import { correctReference } from './scale/references';
 import { growFromSeeds } from './stitches/findStitches';
 
 /** Decoded photos kept at a time: the one that is measured and the one beside it. */
@@ -61,6 +61,18 @@ const failureOf = (cause: unknown): { code: VisionErrorCode; sentence: string } 
   };
 };
 
+/** Handles that cannot be what they should be are the user's to mend: the RangeError carries her sentence. */
+const refusing = <T>(correct: () => T): T => {
+  try {
+    return correct();
+  } catch (cause) {
+    if (cause instanceof RangeError && !outOfMemory.test(cause.message)) {
+      throw new VisionFailure('correctionRefused', cause.message, { cause });
+    }
+    throw cause;
+  }
+};
+
 /**
  * Answers requests one after the other: each gets progress messages and then exactly one result or failure.
  * The promise that a call returns ends when its reply has been posted; it never rejects.
@@ -92,7 +104,7 @@ export const createSession = ({ decode, ready, post }: SessionPorts) => {
       case 'growStitches':
         return growFromSeeds(work, request.seeds);
       case 'correctReference':
-        return correctReference(work, facts, request.correction);
+        return refusing(() => correctReference(work, facts, request.correction));
     }
   };
 
