@@ -1,6 +1,7 @@
 import { liveQuery } from 'dexie';
 import type { Measurement } from '../domain/measurement';
 import type { Id, Photo, Swatch } from '../domain/records';
+import { tidyPhotos } from './archive/unfinishedImport';
 import type { SwatchCard } from './cards';
 import { Database } from './database';
 import { createDraftKeeper } from './draftKeeper';
@@ -167,6 +168,7 @@ export const createStorage = (name: string, store: KeyValueStore = pageStore()):
       }
       const oldest = new Date(Date.now() - daysToUndoDelete * 24 * 3600 * 1000).toISOString();
       await guarded(() => purgeDeleted(database, oldest));
+      await guarded(() => tidyPhotos(database, oldest));
     })();
     started.catch(() => {
       started = undefined;
