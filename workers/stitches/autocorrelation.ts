@@ -1,6 +1,5 @@
 import type { GreyImage } from '../image';
 import { scope } from '../opencv';
-import { at } from './raster';
 
 /**
  * How well a picture matches itself when shifted: `data` holds (2 · reach + 1)² values, row by row, for shifts from −reach to +reach in
@@ -48,12 +47,12 @@ export const autocorrelateTiles = (
       cv.dft(real, spectrum, cv.DFT_COMPLEX_OUTPUT, 0);
       const s = spectrum.data32F;
       for (let k = 0; k < power.length; k++)
-        power[k] = at(power, k) + at(s, 2 * k) ** 2 + at(s, 2 * k + 1) ** 2;
+        power[k] = (power[k] as number) + (s[2 * k] as number) ** 2 + (s[2 * k + 1] as number) ** 2;
     };
     const lagsOfPower = (): Float32Array => {
       const s = spectrum.data32F;
       for (let k = 0; k < power.length; k++) {
-        s[2 * k] = at(power, k);
+        s[2 * k] = power[k] as number;
         s[2 * k + 1] = 0;
       }
       cv.dft(spectrum, lags, cv.DFT_INVERSE | cv.DFT_REAL_OUTPUT | cv.DFT_SCALE, 0);
@@ -76,7 +75,7 @@ export const autocorrelateTiles = (
 
 const fillWindow = (out: Float32Array): void => {
   for (let y = 0; y < tilePx; y++)
-    for (let x = 0; x < tilePx; x++) out[y * tilePx + x] = at(taper, x) * at(taper, y);
+    for (let x = 0; x < tilePx; x++) out[y * tilePx + x] = (taper[x] as number) * (taper[y] as number);
 };
 
 /** Windowed tile with its mean under the window taken away; says whether it has any contrast. */
@@ -86,8 +85,8 @@ const fillTile = (image: GreyImage, corner: Corner, out: Float32Array): boolean 
   for (let y = 0; y < tilePx; y++) {
     const base = (corner.y + y) * image.widthPx + corner.x;
     for (let x = 0; x < tilePx; x++) {
-      const w = at(taper, x) * at(taper, y);
-      sum += w * at(image.data, base + x);
+      const w = (taper[x] as number) * (taper[y] as number);
+      sum += w * (image.data[base + x] as number);
       weight += w;
     }
   }
@@ -96,7 +95,7 @@ const fillTile = (image: GreyImage, corner: Corner, out: Float32Array): boolean 
   for (let y = 0; y < tilePx; y++) {
     const base = (corner.y + y) * image.widthPx + corner.x;
     for (let x = 0; x < tilePx; x++) {
-      const v = at(taper, x) * at(taper, y) * (at(image.data, base + x) - mean);
+      const v = (taper[x] as number) * (taper[y] as number) * ((image.data[base + x] as number) - mean);
       out[y * tilePx + x] = v;
       energy += v * v;
     }
@@ -107,12 +106,12 @@ const fillTile = (image: GreyImage, corner: Corner, out: Float32Array): boolean 
 const normalised = (lags: Float32Array, windowOwn: Float32Array): LagMap => {
   const side = 2 * reachPx + 1;
   const data = new Float32Array(side * side);
-  const zero = at(lags, 0) / at(windowOwn, 0);
+  const zero = (lags[0] as number) / (windowOwn[0] as number);
   for (let dy = -reachPx; dy <= reachPx; dy++) {
     const row = ((dy + tilePx) % tilePx) * tilePx;
     for (let dx = -reachPx; dx <= reachPx; dx++) {
       const k = row + ((dx + tilePx) % tilePx);
-      data[(dy + reachPx) * side + dx + reachPx] = at(lags, k) / at(windowOwn, k) / zero;
+      data[(dy + reachPx) * side + dx + reachPx] = (lags[k] as number) / (windowOwn[k] as number) / zero;
     }
   }
   return { reach: reachPx, data };
@@ -123,7 +122,8 @@ export const meanLagMap = (maps: readonly LagMap[]): LagMap | null => {
   const first = maps[0];
   if (first === undefined) return null;
   const data = new Float32Array(first.data.length);
-  for (const map of maps) for (let i = 0; i < data.length; i++) data[i] = at(data, i) + at(map.data, i);
-  for (let i = 0; i < data.length; i++) data[i] = at(data, i) / maps.length;
+  for (const map of maps)
+    for (let i = 0; i < data.length; i++) data[i] = (data[i] as number) + (map.data[i] as number);
+  for (let i = 0; i < data.length; i++) data[i] = (data[i] as number) / maps.length;
   return { reach: first.reach, data };
 };

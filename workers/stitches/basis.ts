@@ -1,5 +1,5 @@
 import type { LagMap } from './autocorrelation';
-import { at, lengthOf, parabolaShift, type Vec, vec } from './raster';
+import { lengthOf, parabolaShift, type Vec, vec } from './raster';
 
 /** Two steps that span the stitch lattice: to the next wale and to the next course. */
 export interface Basis {
@@ -36,8 +36,8 @@ const valueAt = (map: LagMap, x: number, y: number): number => {
   const k = iy * side + ix;
   const d = map.data;
   return (
-    (at(d, k) * (1 - tx) + at(d, k + 1) * tx) * (1 - ty) +
-    (at(d, k + side) * (1 - tx) + at(d, k + side + 1) * tx) * ty
+    ((d[k] as number) * (1 - tx) + (d[k + 1] as number) * tx) * (1 - ty) +
+    ((d[k + side] as number) * (1 - tx) + (d[k + side + 1] as number) * tx) * ty
   );
 };
 
@@ -50,10 +50,10 @@ export const peaksOf = (map: LagMap, lowest: number): Peak[] => {
       if (dy === 0 && dx <= 0) continue;
       if (dx * dx + dy * dy < 9) continue;
       const k = (dy + map.reach) * side + dx + map.reach;
-      const value = at(map.data, k);
+      const value = map.data[k] as number;
       if (value < lowest || !isLocalMaximum(map.data, k, side)) continue;
-      const x = dx + parabolaShift(at(map.data, k - 1), value, at(map.data, k + 1));
-      const y = dy + parabolaShift(at(map.data, k - side), value, at(map.data, k + side));
+      const x = dx + parabolaShift(map.data[k - 1] as number, value, map.data[k + 1] as number);
+      const y = dy + parabolaShift(map.data[k - side] as number, value, map.data[k + side] as number);
       const prominence = value - lowestOnTheWay(map, x, y);
       if (prominence > 0.05) peaks.push({ x, y, value, prominence });
     }
@@ -62,9 +62,9 @@ export const peaksOf = (map: LagMap, lowest: number): Peak[] => {
 };
 
 const isLocalMaximum = (data: Float32Array, k: number, side: number): boolean => {
-  const value = at(data, k);
+  const value = data[k] as number;
   for (let dy = -1; dy <= 1; dy++)
-    for (let dx = -1; dx <= 1; dx++) if (at(data, k + dy * side + dx) > value) return false;
+    for (let dx = -1; dx <= 1; dx++) if ((data[k + dy * side + dx] as number) > value) return false;
   return true;
 };
 

@@ -1,5 +1,5 @@
 import type { GreyImage } from '../image';
-import { at, boxBlur } from './raster';
+import { boxBlur } from './raster';
 
 /** Deviation (in luma steps) below which a place counts as flat: camera noise must not be blown up into texture. */
 const noiseFloor = 1.2;
@@ -17,14 +17,14 @@ export const flatten = (image: GreyImage, reachPx: number): GreyImage => {
   const out = new Float32Array(count);
   const squares = new Float32Array(count);
   for (let i = 0; i < count; i++) {
-    const d = at(image.data, i) - at(mean, i);
+    const d = (image.data[i] as number) - (mean[i] as number);
     out[i] = d;
     squares[i] = d * d;
   }
   const { widthPx, heightPx } = image;
   const variance = boxBlur(boxBlur({ widthPx, heightPx, data: squares }, radius), radius).data;
   for (let i = 0; i < count; i++) {
-    const v = at(out, i) / Math.sqrt(at(variance, i) + noiseFloor * noiseFloor);
+    const v = (out[i] as number) / Math.sqrt((variance[i] as number) + noiseFloor * noiseFloor);
     out[i] = Math.min(limit, Math.max(-limit, v));
   }
   return { widthPx, heightPx, data: out };

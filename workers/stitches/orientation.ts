@@ -1,5 +1,5 @@
 import type { GreyImage } from '../image';
-import { at, boxBlur } from './raster';
+import { boxBlur } from './raster';
 
 /**
  * Which way the yarn runs at each pixel, as the two parts of a doubled angle (cos 2θ, sin 2θ) weighted by how clear the direction is: the squared
@@ -17,8 +17,8 @@ export const orientation = (image: GreyImage, reachPx: number): readonly [GreyIm
   for (let y = 1; y < h - 1; y++) {
     for (let x = 1; x < w - 1; x++) {
       const k = y * w + x;
-      const gx = at(data, k + 1) - at(data, k - 1);
-      const gy = at(data, k + w) - at(data, k - w);
+      const gx = (data[k + 1] as number) - (data[k - 1] as number);
+      const gy = (data[k + w] as number) - (data[k - w] as number);
       even[k] = gx * gx - gy * gy;
       odd[k] = 2 * gx * gy;
       strength[k] = gx * gx + gy * gy;
@@ -30,9 +30,9 @@ export const orientation = (image: GreyImage, reachPx: number): readonly [GreyIm
   const radius = Math.max(1, Math.round(reachPx));
   const mean = boxBlur({ widthPx: w, heightPx: h, data: strength }, radius).data;
   for (let i = 0; i < w * h; i++) {
-    const scale = 1 / (at(mean, i) + 4);
-    evenField.data[i] = squash(at(evenField.data, i) * scale);
-    oddField.data[i] = squash(at(oddField.data, i) * scale);
+    const scale = 1 / ((mean[i] as number) + 4);
+    evenField.data[i] = squash((evenField.data[i] as number) * scale);
+    oddField.data[i] = squash((oddField.data[i] as number) * scale);
   }
   return [evenField, oddField];
 };

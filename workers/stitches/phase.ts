@@ -1,5 +1,4 @@
 import type { Face } from '../../src/domain/grid';
-import { at } from './raster';
 import { cellPx } from './rectify';
 import type { Channels } from './template';
 
@@ -28,11 +27,11 @@ export const readTemplate = (template: Channels): Reading => {
     for (let x = 0; x < w; x++) {
       const k = (y * w + x) * count;
       const angle = (2 * Math.PI * (x + 0.5 - w / 2)) / cellPx.width;
-      const odd = at(data, k + 2);
+      const odd = data[k + 2] as number;
       cosine += odd * Math.cos(angle);
       sine += odd * Math.sin(angle);
-      across -= at(data, k + 1);
-      energy += Math.hypot(at(data, k + 1), odd);
+      across -= data[k + 1] as number;
+      energy += Math.hypot(data[k + 1] as number, odd);
     }
   }
   const lean = (2 * Math.hypot(cosine, sine)) / (energy + 1e-9);

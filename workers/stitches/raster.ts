@@ -9,9 +9,6 @@ export interface Vec {
 export const vec = (x: number, y: number): Vec => ({ x, y });
 export const lengthOf = (v: Vec): number => Math.hypot(v.x, v.y);
 
-/** Value at an index that the caller knows to be inside; 0 outside, so that typed-array reads need no check each. */
-export const at = (data: ArrayLike<number>, index: number): number => data[index] ?? 0;
-
 /**
  * Luma of an RGBA picture, averaged over cells so that one output pixel covers `shrink` × `shrink` input pixels (area average, so that
  * nothing aliases). Values 0 to 255. Weights: Rec. ITU-R BT.601-7, section 2.5.1.
@@ -25,13 +22,14 @@ export const lumaShrunk = (image: RgbaImage, shrink: number): GreyImage => {
   const out = new Float32Array(widthPx * heightPx);
   const lumaRow = new Float32Array(image.widthPx);
   for (let r = 0; r < heightPx; r++) {
-    const sum = sumLumaRows(image, at(rows.first, r), at(rows.last, r), lumaRow);
+    const sum = sumLumaRows(image, rows.first[r] as number, rows.last[r] as number, lumaRow);
     for (let c = 0; c < widthPx; c++) {
       let total = 0;
-      const x0 = at(columns.first, c);
-      const x1 = at(columns.last, c);
+      const x0 = columns.first[c] as number;
+      const x1 = columns.last[c] as number;
       for (let x = x0; x <= x1; x++) total += sum[x] as number;
-      out[r * widthPx + c] = total / ((x1 - x0 + 1) * (at(rows.last, r) - at(rows.first, r) + 1));
+      out[r * widthPx + c] =
+        total / ((x1 - x0 + 1) * ((rows.last[r] as number) - (rows.first[r] as number) + 1));
     }
   }
   return { widthPx, heightPx, data: out };
@@ -42,7 +40,7 @@ const spans = (count: number, step: number, limit: number) => {
   const last = new Int32Array(count);
   for (let i = 0; i < count; i++) {
     first[i] = Math.min(limit - 1, Math.round(i * step));
-    last[i] = Math.min(limit - 1, Math.max(at(first, i), Math.round((i + 1) * step) - 1));
+    last[i] = Math.min(limit - 1, Math.max(first[i] as number, Math.round((i + 1) * step) - 1));
   }
   return { first, last };
 };
@@ -53,7 +51,11 @@ const sumLumaRows = (image: RgbaImage, y0: number, y1: number, row: Float32Array
   for (let y = y0; y <= y1; y++) {
     let k = y * widthPx * 4;
     for (let x = 0; x < widthPx; x++, k += 4) {
-      row[x] = at(row, x) + 0.299 * at(data, k) + 0.587 * at(data, k + 1) + 0.114 * at(data, k + 2);
+      row[x] =
+        (row[x] as number) +
+        0.299 * (data[k] as number) +
+        0.587 * (data[k + 1] as number) +
+        0.114 * (data[k + 2] as number);
     }
   }
   return row;
@@ -68,18 +70,19 @@ export const boxBlur = (image: GreyImage, radiusPx: number): GreyImage => {
   for (let y = 0; y < h; y++) {
     const base = y * w;
     let sum = 0;
-    for (let x = -radiusPx; x <= radiusPx; x++) sum += at(image.data, base + clamp(x, w));
+    for (let x = -radiusPx; x <= radiusPx; x++) sum += image.data[base + clamp(x, w)] as number;
     for (let x = 0; x < w; x++) {
       middle[base + x] = sum * norm;
       sum +=
-        at(image.data, base + clamp(x + radiusPx + 1, w)) - at(image.data, base + clamp(x - radiusPx, w));
+        (image.data[base + clamp(x + radiusPx + 1, w)] as number) -
+        (image.data[base + clamp(x - radiusPx, w)] as number);
     }
   }
   const sums = new Float64Array(w);
   for (let y = -radiusPx; y <= radiusPx; y++) addRow(sums, middle, clamp(y, h) * w, 1);
   for (let y = 0; y < h; y++) {
     const base = y * w;
-    for (let x = 0; x < w; x++) out[base + x] = at(sums, x) * norm;
+    for (let x = 0; x < w; x++) out[base + x] = (sums[x] as number) * norm;
     addRow(sums, middle, clamp(y + radiusPx + 1, h) * w, 1);
     addRow(sums, middle, clamp(y - radiusPx, h) * w, -1);
   }
@@ -89,7 +92,7 @@ export const boxBlur = (image: GreyImage, radiusPx: number): GreyImage => {
 const clamp = (i: number, limit: number): number => (i < 0 ? 0 : i >= limit ? limit - 1 : i);
 
 const addRow = (sums: Float64Array, data: Float32Array, base: number, sign: number): void => {
-  for (let x = 0; x < sums.length; x++) sums[x] = at(sums, x) + sign * at(data, base + x);
+  for (let x = 0; x < sums.length; x++) sums[x] = (sums[x] as number) + sign * (data[base + x] as number);
 };
 
 /** Bilinear value at a continuous position (pixel centres at + 0.5); positions outside repeat the edge. */
@@ -102,8 +105,8 @@ export const sample = (image: GreyImage, x: number, y: number): number => {
   const tx = fx - ix;
   const ty = fy - iy;
   const k = iy * w + ix;
-  const top = at(data, k) * (1 - tx) + at(data, k + 1) * tx;
-  const bottom = at(data, k + w) * (1 - tx) + at(data, k + w + 1) * tx;
+  const top = (data[k] as number) * (1 - tx) + (data[k + 1] as number) * tx;
+  const bottom = (data[k + w] as number) * (1 - tx) + (data[k + w + 1] as number) * tx;
   return top * (1 - ty) + bottom * ty;
 };
 
@@ -117,5 +120,7 @@ export const medianOf = (values: readonly number[]): number => {
   if (values.length === 0) return 0;
   const sorted = [...values].sort((a, b) => a - b);
   const half = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? at(sorted, half) : (at(sorted, half - 1) + at(sorted, half)) / 2;
+  return sorted.length % 2 === 1
+    ? (sorted[half] as number)
+    : ((sorted[half - 1] as number) + (sorted[half] as number)) / 2;
 };

@@ -3,7 +3,7 @@ import { autocorrelateTiles, type Corner, type LagMap, meanLagMap, tilePx } from
 import { peaksOf } from './basis';
 import { flatten } from './flatten';
 import { orientation } from './orientation';
-import { at, type Vec } from './raster';
+import type { Vec } from './raster';
 
 /** One tile of the survey: where it lies, how it matches itself, and how clearly it repeats in two directions. */
 export interface Tile extends Corner {
@@ -71,8 +71,8 @@ const likeness = (a: LagMap, b: LagMap): number => {
     for (let dx = -24; dx <= 24; dx++) {
       if (dx * dx + dy * dy < 16) continue;
       const k = (dy + a.reach) * side + dx + a.reach;
-      const x = at(a.data, k);
-      const y = at(b.data, k);
+      const x = a.data[k] as number;
+      const y = b.data[k] as number;
       ab += x * y;
       aa += x * x;
       bb += y * y;
@@ -133,11 +133,14 @@ export const isFull = (image: GreyImage, corner: Corner): boolean => {
   for (let y = corner.y + tilePx / 4; y < corner.y + (3 * tilePx) / 4; y += 2) {
     for (let x = corner.x + tilePx / 4 + ((y >> 1) & 1); x < corner.x + (3 * tilePx) / 4; x += 2) {
       const k = y * w + x;
-      const g = Math.hypot(at(data, k + 1) - at(data, k - 1), at(data, k + w) - at(data, k - w));
+      const g = Math.hypot(
+        (data[k + 1] as number) - (data[k - 1] as number),
+        (data[k + w] as number) - (data[k - w] as number),
+      );
       strengths.push(g);
       sum += g;
     }
   }
   strengths.sort((a, b) => a - b);
-  return at(strengths, strengths.length >> 2) > (0.33 * sum) / strengths.length;
+  return (strengths[strengths.length >> 2] as number) > (0.33 * sum) / strengths.length;
 };

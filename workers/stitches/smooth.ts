@@ -1,5 +1,5 @@
 import { type Growth, placeKey, type Stitch } from './growth';
-import { at, medianOf, type Vec } from './raster';
+import { medianOf, type Vec } from './raster';
 import { cellPx } from './rectify';
 
 /** The grid as a table: wale w and course c of the table lie at `places[w][c]`, null outside the fabric that was read. */
@@ -35,24 +35,24 @@ const localPlane = (
       const x = s.x - n * cellPx.width;
       const y = s.y - m * cellPx.height;
       const terms = [1, n, m, n * n, n * m, m * m, x, n * x, m * x, y, n * y, m * y];
-      for (let i = 0; i < 12; i++) sum[i] = at(sum, i) + weight * at(terms, i);
+      for (let i = 0; i < 12; i++) sum[i] = (sum[i] as number) + weight * (terms[i] as number);
       count++;
     }
   }
   if (count < 5) return null;
-  const a = at(sum, 0);
-  const b = at(sum, 1);
-  const c = at(sum, 2);
-  const d = at(sum, 3) + 0.02;
-  const e = at(sum, 4);
-  const f = at(sum, 5) + 0.02;
+  const a = sum[0] as number;
+  const b = sum[1] as number;
+  const c = sum[2] as number;
+  const d = (sum[3] as number) + 0.02;
+  const e = sum[4] as number;
+  const f = (sum[5] as number) + 0.02;
   const det = a * (d * f - e * e) - b * (b * f - c * e) + c * (b * e - c * d);
   const solve = (p: number, q: number, r: number): number =>
     (p * (d * f - e * e) - b * (q * f - e * r) + c * (q * e - d * r)) / det;
   return {
     place: {
-      x: solve(at(sum, 6), at(sum, 7), at(sum, 8)),
-      y: solve(at(sum, 9), at(sum, 10), at(sum, 11)),
+      x: solve(sum[6] as number, sum[7] as number, sum[8] as number),
+      y: solve(sum[9] as number, sum[10] as number, sum[11] as number),
     },
     support: a,
   };
@@ -72,12 +72,12 @@ const range = (values: Iterable<number>): [number, number] => {
 const solidRange = (indices: readonly number[]): [number, number] => {
   const [low, high] = range(indices);
   const counts = new Array<number>(high - low + 1).fill(0);
-  for (const i of indices) counts[i - low] = at(counts, i - low) + 1;
+  for (const i of indices) counts[i - low] = (counts[i - low] as number) + 1;
   const typical = medianOf(counts);
   let first = 0;
   let last = counts.length - 1;
-  while (first < last && at(counts, first) < typical / 3) first++;
-  while (last > first && at(counts, last) < typical / 3) last--;
+  while (first < last && (counts[first] as number) < typical / 3) first++;
+  while (last > first && (counts[last] as number) < typical / 3) last--;
   return [low + first, low + last];
 };
 

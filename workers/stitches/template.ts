@@ -1,6 +1,6 @@
 import type { GreyImage } from '../image';
 import { scope } from '../opencv';
-import { at, parabolaShift, type Vec } from './raster';
+import { parabolaShift, type Vec } from './raster';
 import { cellPx } from './rectify';
 
 /** Size of the learnt picture of a stitch: about two pitches each way, so that its neighbours help to place it. */
@@ -22,8 +22,8 @@ export const interleave = (channels: readonly GreyImage[], weights: readonly num
   const count = channels.length;
   const data = new Float32Array(widthPx * heightPx * count);
   channels.forEach((channel, c) => {
-    const weight = at(weights, c);
-    for (let i = 0; i < widthPx * heightPx; i++) data[i * count + c] = weight * at(channel.data, i);
+    const weight = weights[c] as number;
+    for (let i = 0; i < widthPx * heightPx; i++) data[i * count + c] = weight * (channel.data[i] as number);
   });
   return { widthPx, heightPx, data, count };
 };
@@ -65,10 +65,11 @@ export const averagePatch = (image: Channels, places: readonly Vec[]): Channels 
     for (let y = 0; y < height; y++) {
       const from = ((y0 + y) * image.widthPx + x0) * image.count;
       const to = y * width * image.count;
-      for (let i = 0; i < width * image.count; i++) sum[to + i] = at(sum, to + i) + at(image.data, from + i);
+      for (let i = 0; i < width * image.count; i++)
+        sum[to + i] = (sum[to + i] as number) + (image.data[from + i] as number);
     }
   }
-  if (used > 0) for (let i = 0; i < sum.length; i++) sum[i] = at(sum, i) / used;
+  if (used > 0) for (let i = 0; i < sum.length; i++) sum[i] = (sum[i] as number) / used;
   return { widthPx: width, heightPx: height, data: sum, count: image.count };
 };
 
@@ -92,7 +93,7 @@ export const snap = (response: GreyImage, place: Vec, share = 0.25): Snapped => 
     for (let x = x0; x <= x1; x++) {
       const dx = (x - place.x) / cellPx.width;
       const dy = (y - place.y) / cellPx.height;
-      const value = at(data, y * w + x) - 1.2 * (dx * dx + dy * dy);
+      const value = (data[y * w + x] as number) - 1.2 * (dx * dx + dy * dy);
       if (value > best) {
         best = value;
         bx = x;
@@ -103,9 +104,9 @@ export const snap = (response: GreyImage, place: Vec, share = 0.25): Snapped => 
   if (bx < 0) return { x: place.x, y: place.y, score: -1 };
   const k = by * w + bx;
   return {
-    x: bx + parabolaShift(at(data, k - 1), at(data, k), at(data, k + 1)),
-    y: by + parabolaShift(at(data, k - w), at(data, k), at(data, k + w)),
-    score: at(data, k),
+    x: bx + parabolaShift(data[k - 1] as number, data[k] as number, data[k + 1] as number),
+    y: by + parabolaShift(data[k - w] as number, data[k] as number, data[k + w] as number),
+    score: data[k] as number,
   };
 };
 
@@ -127,7 +128,7 @@ export const learnTemplate = (image: Channels, seed: Vec): Channels => {
       }
     }
     const scores = found.map((f) => f.score).sort((a, b) => b - a);
-    const floor = Math.max(0.15, 0.5 * at(scores, Math.floor(scores.length / 4)));
+    const floor = Math.max(0.15, 0.5 * (scores[Math.floor(scores.length / 4)] as number));
     const kept = found.filter((f) => f.score >= floor);
     if (kept.length < 4) break;
     places = kept;
