@@ -1,0 +1,238 @@
+import { useState } from 'react';
+import { photoPoint } from '../../domain/coordinates';
+import type { NamedReference, Swatch } from '../../domain/records';
+import { withStep } from '../../domain/referenceStep';
+import { formatUncertain, uncertainPerInch } from '../../domain/units';
+import type { Session } from '../../store/measureSession';
+import { currentReference, type SessionPhoto } from '../../store/measureSessionState';
+import { GaugePanel } from './gauge/GaugePanel';
+import { Stage } from './Stage';
+import { StepStrip } from './StepStrip';
+import { ScalePanel } from './scale/ScalePanel';
+import type { Step } from './steps';
+import { NoStitchesPanel } from './stitches/NoStitchesPanel';
+import { StitchPanel } from './stitches/StitchPanel';
+import { useScreenTools } from './useScreenTools';
+import { useSessionState } from './useSession';
+import { Waiting } from './Waiting';
+
+interface Props {
+  readonly session: Session;
+  readonly swatch: Swatch;
+  readonly photo: SessionPhoto;
+}
+
+const keptWords = { stored: 'Kept on this device', storing: 'Keeping…', failed: 'Not kept yet' } as const;
+
+/** The photo on one side, the step in hand on the other. */
+export const Workbench = ({ session, swatch, photo }: Props) => {
+  const [step, setStep] = useState<Step>(swatch.scale ? 'stitches' : 'scale');
+  const [open, setOpen] = useState(true);
+  const working = useSessionState(session, (state) => state.working);
+  const remembered = useSessionState(session, (state) => state.remembered);
+  const earlier = useSessionState(session, (state) => state.earlierFinding);
+  const kept = useSessionState(session, (state) => state.kept);
+  const tools = useScreenTools(session, swatch, step);
+  const { stitch, collect, shown } = tools;
+  const { measurement, gauge } = swatch;
+
+  const choose = (next: Step): void => {
+    collect.cancel();
+    stitch.unmark();
+    setStep(next);
+    setOpen(true);
+  };
+
+  const confirm = async (stepMm: number | null, named: NamedReference | null): Promise<void> => {
+    const { current } = tools;
+    if (!current) return;
+    let { reference } = current;
+    if (stepMm !== null && reference.unitPlane) reference = withStep(reference, stepMm);
+    else if (stepMm !== null) {
+      await session.correctReference(current.index, reference, stepMm);
+      const corrected = session.store.getState().swatch;
+      reference = (corrected && currentReference(corrected)?.reference) ?? reference;
+    }
+    if (!reference.plane) return;
+    session.confirmScale(reference, named ? 'remembered' : 'user', named);
+    if (named) session.rememberReference(named.name, reference);
+    choose('stitches');
+  };
+
+  const remember = (name: string): void => {
+    const reference = swatch.scale?.reference;
+    if (reference) session.confirmScale(reference, 'user', session.rememberReference(name, reference));
+  };
+
+  const collectTwoPoints = (): void => {
+    const index = measurement?.references.length ?? 0;
+    collect.begin(
+      {
+        prompts: [
+          'Tap one end of a length that you know. Press a moment to aim with the glass.',
+          'Tap its other end.',
+        ],
+        done: (handles) => void session.correctReference(index, { kind: 'twoPoints', handles }, null),
+      },
+      tools.middle,
+    );
+  };
+
+  const collectSeeds = (): void =>
+    collect.begin(
+      {
+        prompts: [
+          'Tap one column of stitches.',
+          'Tap the column next to it.',
+          'Tap one row of stitches.',
+          'Tap the row next to it.',
+        ],
+        done: ([a, b, c, d]) => {
+          if (a && b && c && d) void session.grow([a, b], [c, d]);
+        },
+      },
+      tools.middle,
+    );
+
+  const collectLine = (): void => {
+    const noun = stitch.family === 'wale' ? 'column' : 'row';
+    collect.begin(
+      {
+        prompts: [`Tap one end of the ${noun}.`, `Tap the other end of the same ${noun}.`],
+        done: (points) => session.edit({ kind: 'placeLine', family: stitch.family, points }),
+      },
+      tools.middle,
+    );
+  };
+
+  const collectRegion = (): void =>
+    collect.begin(
+      {
+        prompts: ['Tap one corner of the place where to look.', 'Tap the opposite corner.'],
+        done: ([a, b]) => {
+          if (a && b) void session.lookAgain([a, photoPoint(b.x, a.y), b, photoPoint(a.x, b.y)]);
+        },
+      },
+      tools.middle,
+    );
+
+  const approve = (): void => {
+    if (gauge?.status === 'proposal') session.approveLines();
+    choose('gauge');
+  };
+
+  return (
+    <div className={`bench${open ? '' : ' bench--folded'}`}>
+      <Stage photo={photo} swatch={swatch} step={step} tools={tools} />
+      <section className="panel" aria-label="What to do">
+        <header className="panel-head">
+          <StepStrip
+            current={step}
+            done={{
+              scale: swatch.scale !== null,
+              stitches: gauge !== null && gauge.status !== 'proposal',
+              gauge: gauge !== null && gauge.status !== 'proposal',
+              record: swatch.state === 'saved',
+            }}
+            onChoose={choose}
+          />
+          <button
+            type="button"
+            className="panel-fold"
+            aria-expanded={open}
+            aria-label={open ? 'Fold the panel away' : 'Unfold the panel'}
+            onClick={() => setOpen(!open)}
+          />
+          {gauge && step !== 'gauge' && (
+            <p className="gauge-line" data-testid="gauge-line">
+              <strong>{formatUncertain(...pair(uncertainPerInch(gauge.walesPerMm)))}</strong> stitches,{' '}
+              <strong>{formatUncertain(...pair(uncertainPerInch(gauge.coursesPerMm)))}</strong> rows per inch
+              {gauge.status === 'proposal' && <span className="tag">proposal</span>}
+            </p>
+          )}
+        </header>
+        <div className="panel-body">
+          <Waiting working={working} />
+          {!measurement && !working && (
+            <div className="stack">
+              <p>This photo has not been measured yet.</p>
+              <button
+                type="button"
+                className="button button--primary"
+                onClick={() => void session.measureAgain()}
+              >
+                Measure it
+              </button>
+            </div>
+          )}
+          {measurement && step === 'scale' && (
+            <ScalePanel
+              references={measurement.references}
+              current={tools.current}
+              scale={swatch.scale}
+              remembered={remembered}
+              thicknessMm={swatch.thicknessMm}
+              layers={swatch.layers}
+              onChoose={session.chooseReference}
+              onConfirm={(stepMm, named) => void confirm(stepMm, named)}
+              onReopen={session.reopenScale}
+              onTwoPoints={collectTwoPoints}
+              onRemember={remember}
+              onFabric={session.patchRecord}
+              onNext={() => choose('stitches')}
+            />
+          )}
+          {measurement && step === 'stitches' && tools.hasLines && shown && (
+            <StitchPanel
+              tool={stitch}
+              grid={shown.grid}
+              window={tools.window}
+              finding={measurement.stitches}
+              numbers={tools.numbers}
+              canUndo={swatch.edits.length > 0}
+              canRedo={swatch.undone.length > 0}
+              approved={gauge?.status === 'byHand'}
+              onLookAgain={collectRegion}
+              onTakeBackLook={earlier ? session.takeBackLook : null}
+              onByHand={collectLine}
+              onNext={approve}
+            />
+          )}
+          {measurement && step === 'stitches' && !tools.hasLines && (
+            <NoStitchesPanel
+              reason={measurement.stitches.confidence.reasons[0] ?? null}
+              onSeeds={collectSeeds}
+              onByHand={collectLine}
+              onRegion={collectRegion}
+              family={stitch.family}
+              onFamily={stitch.chooseFamily}
+            />
+          )}
+          {measurement && step === 'gauge' && (
+            <GaugePanel
+              result={session.gauge()}
+              summary={gauge}
+              finding={measurement.stitches}
+              hasScale={swatch.scale !== null}
+              onScale={() => choose('scale')}
+              onStitches={() => choose('stitches')}
+              onNext={() => choose('record')}
+            />
+          )}
+        </div>
+        <footer className="panel-foot small soft">
+          <span className="file-name">{photo.fileName}</span>
+          <span role="status">{keptWords[kept]}</span>
+          <button type="button" className="button button--quiet" onClick={session.close}>
+            Another photo
+          </button>
+        </footer>
+      </section>
+    </div>
+  );
+};
+
+const pair = ({ value, plusMinus95 }: { value: number; plusMinus95: number }): [number, number] => [
+  value,
+  plusMinus95,
+];

@@ -1,0 +1,147 @@
+import type { Uncertain } from '../../../domain/gauge';
+import type { GaugeResult, NoGauge } from '../../../domain/gaugeOf';
+import type { HandCount } from '../../../domain/handCount';
+import type { StitchFinding } from '../../../domain/measurement';
+import type { GaugeSummary } from '../../../domain/records';
+import type { Budget } from '../../../domain/uncertainty';
+import { formatDecimals, formatUncertain, uncertainPer10Cm, uncertainPerInch } from '../../../domain/units';
+
+interface Props {
+  readonly result: GaugeResult | NoGauge | null;
+  readonly summary: GaugeSummary | null;
+  readonly finding: StitchFinding | null;
+  readonly hasScale: boolean;
+  readonly onScale: () => void;
+  readonly onStitches: () => void;
+  readonly onNext: () => void;
+}
+
+const text = ({ value, plusMinus95 }: Uncertain): string => formatUncertain(value, plusMinus95);
+
+/** One density: large per inch with its ±, per 10 cm and the count by hand beside it. */
+const Figure = ({
+  density,
+  noun,
+  hand,
+}: {
+  readonly density: Uncertain;
+  readonly noun: string;
+  readonly hand: HandCount | null;
+}) => (
+  <div className="figure">
+    <p className="figure-main">
+      <span className="figure-number">{text(uncertainPerInch(density))}</span>{' '}
+      <span className="figure-unit">{noun} per inch</span>
+    </p>
+    <p className="small soft">
+      {text(uncertainPer10Cm(density))} per 10 cm
+      {hand && (
+        <>
+          {' · '}counted by hand {formatDecimals(hand.perInch, 1)}{' '}
+          <span title="Whole stitches in one inch at each place">
+            ({hand.places.map((place) => place.count).join(', ')})
+          </span>
+        </>
+      )}
+    </p>
+  </div>
+);
+
+const BudgetTable = ({ budget, noun }: { readonly budget: Budget; readonly noun: string }) => (
+  <table className="budget">
+    <caption>{noun}</caption>
+    <thead>
+      <tr>
+        <th scope="col">What adds to the ±</th>
+        <th scope="col">Standard uncertainty</th>
+      </tr>
+    </thead>
+    <tbody>
+      {budget.components.map((part) => (
+        <tr key={part.name}>
+          <th scope="row">{part.sentence}</th>
+          <td>{formatDecimals(part.standardUncertainty * 100, 2)} %</td>
+        </tr>
+      ))}
+    </tbody>
+  </table>
+);
+
+const statusSentence = (status: GaugeSummary['status'], chance: number): string => {
+  if (status === 'byHand') return 'You looked the lines over and found them right.';
+  return status === 'measured'
+    ? 'Measured: the lines are sure to within 1 %.'
+    : `A proposal: the chance that both numbers are within 1 % is ${Math.floor(chance * 100)} %.`;
+};
+
+/** The third step: the numbers, what they rest on, and what would make them surer. */
+export const GaugePanel = (props: Props) => {
+  const { result, summary, finding } = props;
+  if (!props.hasScale) {
+    return (
+      <div className="stack">
+        <p>The lines are there, but nothing says yet how long an inch is in this photo.</p>
+        <button type="button" className="button button--primary" onClick={props.onScale}>
+          Say the scale
+        </button>
+      </div>
+    );
+  }
+  if (!result?.ok) {
+    return (
+      <div className="stack">
+        <p>{result?.sentence ?? 'Mark the columns and rows first; then the numbers appear here.'}</p>
+        <button type="button" className="button button--primary" onClick={props.onStitches}>
+          Go to the stitches
+        </button>
+      </div>
+    );
+  }
+  const status = summary?.status ?? 'proposal';
+  const reason = finding?.confidence.reasons[0];
+  return (
+    <div className="stack">
+      <Figure density={result.gauge.walesPerMm} noun="stitches" hand={result.handCount.wales} />
+      <Figure density={result.gauge.coursesPerMm} noun="rows" hand={result.handCount.courses} />
+      <p>
+        {result.counts.wales} whole columns and {result.counts.courses} whole rows in the window
+        {result.counts.needlePositions > result.counts.wales &&
+          `, on ${result.counts.needlePositions} needles`}
+        .
+      </p>
+      <div className={`note ${status === 'proposal' ? 'note--warn' : 'note--sure'}`}>
+        <p>
+          <strong>{statusSentence(status, finding?.confidence.chance ?? 0)}</strong>
+          {status === 'proposal' && reason && ` ${reason}`}
+        </p>
+        {status === 'proposal' && (
+          <div className="row">
+            <button type="button" className="button" onClick={props.onStitches}>
+              Look over the lines
+            </button>
+          </div>
+        )}
+      </div>
+      {result.warnings.length > 0 && (
+        <ul className="note note--warn">
+          {result.warnings.map((warning) => (
+            <li key={warning}>{warning}</li>
+          ))}
+        </ul>
+      )}
+      <button type="button" className="button button--primary" onClick={props.onNext}>
+        Write it down
+      </button>
+      <details>
+        <summary>Where the ± comes from</summary>
+        <div className="stack small">
+          <BudgetTable budget={result.budget.wales} noun="Stitches per inch" />
+          <BudgetTable budget={result.budget.courses} noun="Rows per inch" />
+          <p className="soft">
+            Each part is a share of the number; together, at 95 %, they make the ± (JCGM 100:2008).
+          </p>
+        </div>
+      </details>
+    </div>
+  );
+};

@@ -1,0 +1,43 @@
+import { samplePhotos } from '../../../../sample-images';
+import type { IncomingPhoto } from '../../../store/measureSession';
+import { incomingFile, incomingSample } from './incoming';
+import { PhotoButtons } from './PhotoButtons';
+
+interface Props {
+  readonly onPhoto: (photo: IncomingPhoto) => void;
+  /** Goes back to the draft that was worked on last. */
+  readonly onResume: () => void;
+}
+
+/** The first thing to see: what to do in one sentence, the ways to bring a photo, and photos to try. */
+export const Intake = ({ onPhoto, onResume }: Props) => (
+  <div className="page intake">
+    <header className="intake-lead">
+      <h1>Count a swatch from a photo</h1>
+      <p>
+        Lay the swatch flat on a cutting mat, photograph it from straight above, and bring the photo here:
+        choose it, drop it anywhere on this page, or paste it.
+      </p>
+      <PhotoButtons prominent onFile={(file) => onPhoto(incomingFile(file))} />
+      <button type="button" className="button button--quiet" onClick={onResume}>
+        Carry on with the last draft
+      </button>
+      <p className="small soft">
+        A bank card or a ruler beside the swatch works too. The photo stays on this device.
+      </p>
+    </header>
+    <section aria-labelledby="samples-title" className="stack">
+      <h2 id="samples-title">Or try one of these</h2>
+      <ul className="samples">
+        {samplePhotos.map(({ name, title, url }) => (
+          <li key={name}>
+            <button type="button" className="sample" onClick={() => onPhoto(incomingSample(name, url))}>
+              <img src={url} alt="" loading="lazy" decoding="async" width={400} height={300} />
+              <span>{title}</span>
+            </button>
+          </li>
+        ))}
+      </ul>
+    </section>
+  </div>
+);

@@ -1,0 +1,42 @@
+import type { PhotoPoint } from '../../../domain/coordinates';
+import { toStage, type Viewport } from '../../../ui/stage/viewport';
+
+interface Props {
+  readonly points: readonly PhotoPoint[];
+  readonly view: Viewport;
+  readonly shape: 'round' | 'square';
+  /** Index of the one that is held or chosen by key. */
+  readonly active: number | null;
+  readonly name: string;
+}
+
+/** Grips for dragging. They look small so that the photo stays visible; what counts as touching them is larger. */
+export const Handles = ({ points, view, shape, active, name }: Props) => (
+  <g>
+    {points.map((point, index) => {
+      const { x, y } = toStage(view, point);
+      const held = index === active;
+      const size = held ? 10 : 7.5;
+      const paint = {
+        fill: held ? 'var(--line-chosen)' : '#ffffff',
+        stroke: 'rgb(14 17 20 / 85%)',
+        strokeWidth: 2,
+      };
+      const key = `${name}-${index}`;
+      return shape === 'round' ? (
+        <circle key={key} data-handle={key} cx={x} cy={y} r={size} {...paint} />
+      ) : (
+        <rect
+          key={key}
+          data-handle={key}
+          x={x - size}
+          y={y - size}
+          width={2 * size}
+          height={2 * size}
+          rx={2.5}
+          {...paint}
+        />
+      );
+    })}
+  </g>
+);

@@ -1,0 +1,81 @@
+import type { ReferenceKind, ScaleReference } from '../../../domain/measurement';
+
+/** What each kind of reference is called. */
+export const kindNames: Readonly<Record<ReferenceKind, string>> = {
+  grid: 'Cutting mat',
+  card: 'Card',
+  twoPoints: 'Two points',
+  ruler: 'Ruler',
+  coin: 'Coin',
+  paper: 'Sheet of paper',
+  sheet: 'Printed sheet',
+  caliper: 'Caliper',
+};
+
+/** A question about the size of a reference, with the usual answers. */
+export interface Ask {
+  readonly question: string;
+  readonly choices: readonly { readonly label: string; readonly mm: number }[];
+  /** What a typed answer may look like. */
+  readonly example: string;
+  /** What the answer means once given. */
+  readonly confirmed: string;
+}
+
+const byInchOrCentimetre = [
+  { label: '1 inch', mm: 25.4 },
+  { label: '1 cm', mm: 10 },
+];
+
+const asks: Readonly<Record<Exclude<ScaleReference['question'], null>, Ask>> = {
+  gridPitch: {
+    question: 'How far apart are the heavy lines of this mat?',
+    choices: byInchOrCentimetre,
+    example: '1/2 in or 5 cm',
+    confirmed: 'From one heavy line to the next.',
+  },
+  tickPitch: {
+    question: 'How far apart are the marks of this ruler?',
+    choices: [
+      { label: '1 mm', mm: 1 },
+      { label: '1/16 inch', mm: 25.4 / 16 },
+    ],
+    example: '1/8 in or 5 mm',
+    confirmed: 'From one mark to the next.',
+  },
+  coinDiameter: {
+    question: 'How wide is this coin?',
+    choices: [],
+    example: '23.25 mm',
+    confirmed: 'Across the coin.',
+  },
+  paperSize: {
+    question: 'How long is the longer side of this sheet?',
+    choices: [
+      { label: '297 mm (A4)', mm: 297 },
+      { label: '11 inches', mm: 279.4 },
+    ],
+    example: '210 mm',
+    confirmed: 'Along the longer side.',
+  },
+  length: {
+    question: 'How far apart are the two points?',
+    choices: [],
+    example: '2 in or 50 mm',
+    confirmed: 'Between the two points.',
+  },
+};
+
+const usualQuestion: Partial<Record<ReferenceKind, keyof typeof asks>> = {
+  grid: 'gridPitch',
+  ruler: 'tickPitch',
+  coin: 'coinDiameter',
+  paper: 'paperSize',
+  twoPoints: 'length',
+};
+
+/** What must be asked about a reference, or was asked before it was confirmed; null when its size is fixed. */
+export const askOf = (reference: ScaleReference): Ask | null => {
+  const name = reference.question ?? (reference.pitchMm === null ? undefined : usualQuestion[reference.kind]);
+  return name === undefined ? null : asks[name];
+};

@@ -1,0 +1,45 @@
+import type { Photo } from '../domain/records';
+import { appStorage } from '../storage/repository';
+import { createMeasureSession, type Session } from './measureSession';
+import { createVisionClient } from './visionClient';
+
+/** Longer side of a thumbnail, px: sharp on a list at two device px per CSS px. */
+const THUMBNAIL_PX = 480;
+
+/** A small JPEG of a photo for lists; null where the browser cannot draw it, for then the list shows a plain card. */
+const thumbnailOf = async (bytes: ArrayBuffer, mime: string): Promise<Photo['thumbnail']> => {
+  try {
+    const bitmap = await createImageBitmap(new Blob([bytes], { type: mime }));
+    const scale = Math.min(1, THUMBNAIL_PX / Math.max(bitmap.width, bitmap.height));
+    const canvas = document.createElement('canvas');
+    canvas.width = Math.max(1, Math.round(bitmap.width * scale));
+    canvas.height = Math.max(1, Math.round(bitmap.height * scale));
+    const context = canvas.getContext('2d');
+    if (!context) return null;
+    context.imageSmoothingQuality = 'high';
+    context.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
+    bitmap.close();
+    const blob = await new Promise<Blob | null>((done) => canvas.toBlob(done, 'image/jpeg', 0.82));
+    return blob && { mime: blob.type, bytes: await blob.arrayBuffer() };
+  } catch {
+    return null;
+  }
+};
+
+let shared: Session | undefined;
+
+/** The page's one measuring session: it outlives the screen, so that going to the notebook and back changes nothing. */
+export const measureSession = (): Session => {
+  if (shared) return shared;
+  const vision = createVisionClient();
+  // The worker loads while the user is still choosing a photo; a failure shows when a photo is opened.
+  vision.warmUp().catch(() => undefined);
+  shared = createMeasureSession({
+    vision,
+    storage: appStorage(),
+    thumbnailOf,
+    addressOf: (bytes, mime) => URL.createObjectURL(new Blob([bytes], { type: mime })),
+    forgetAddress: (url) => URL.revokeObjectURL(url),
+  });
+  return shared;
+};

@@ -1,0 +1,98 @@
+import { defaultWindow } from '../domain/countWindow';
+import { applyEdit } from '../domain/editApply';
+import type { GridEdit } from '../domain/edits';
+import { type GaugeResult, gaugeOf, type NoGauge, pitchPxOf, summariseGauge } from '../domain/gaugeOf';
+import type { CountWindow, StitchGrid } from '../domain/grid';
+import type { StitchFinding } from '../domain/measurement';
+import type { Swatch } from '../domain/records';
+
+/** The stitch grid and the counted window as corrected so far. */
+export interface DerivedGrid {
+  readonly grid: StitchGrid;
+  readonly window: CountWindow | null;
+}
+
+const noLines: StitchGrid = { wales: [], courses: [] };
+
+const detectedOf = (finding: StitchFinding | null): DerivedGrid => ({
+  grid: finding?.grid ?? noLines,
+  window: finding?.window ?? null,
+});
+
+/** A grid placed by hand has no proposed window yet: it gets the usual one as soon as there are lines enough. */
+const windowed = new WeakMap<DerivedGrid, DerivedGrid>();
+const withWindow = (derived: DerivedGrid): DerivedGrid => {
+  if (derived.window) return derived;
+  const known = windowed.get(derived);
+  if (known) return known;
+  const fresh = { grid: derived.grid, window: defaultWindow(derived.grid) };
+  windowed.set(derived, fresh);
+  return fresh;
+};
+
+export interface Deriver {
+  /** The grid as corrected, with one more correction tried on it if given. */
+  readonly derive: (swatch: Swatch, preview: GridEdit | null) => DerivedGrid;
+  /** Whether a correction would change anything. */
+  readonly changes: (swatch: Swatch, edit: GridEdit) => boolean;
+  /** The gauge with all that explains it; null while there is no scale or no window. */
+  readonly gauge: (swatch: Swatch, preview: GridEdit | null) => GaugeResult | NoGauge | null;
+  /** The swatch with its window and its gauge brought up to date. */
+  readonly summarised: (swatch: Swatch) => Swatch;
+}
+
+/**
+ * Keeps every step from the detected grid to the corrected one, so that one more correction or one taken back costs a single
+ * step and not a replay of all of them.
+ */
+export const createDeriver = (): Deriver => {
+  let finding: StitchFinding | null = null;
+  let edits: readonly GridEdit[] = [];
+  let trail: DerivedGrid[] = [detectedOf(null)];
+
+  const derive = (swatch: Swatch, preview: GridEdit | null): DerivedGrid => {
+    const now = swatch.measurement?.stitches ?? null;
+    if (now !== finding) {
+      finding = now;
+      edits = [];
+      trail = [detectedOf(now)];
+    }
+    let known = 0;
+    while (known < edits.length && known < swatch.edits.length && edits[known] === swatch.edits[known])
+      known += 1;
+    trail = trail.slice(0, known + 1);
+    for (const edit of swatch.edits.slice(known)) {
+      trail.push(applyEdit(withWindow(trail.at(-1) ?? detectedOf(now)), edit));
+    }
+    edits = swatch.edits;
+    const last = trail.at(-1) ?? detectedOf(now);
+    return withWindow(preview ? applyEdit(withWindow(last), preview) : last);
+  };
+
+  const gauge: Deriver['gauge'] = (swatch, preview) => {
+    const plane = swatch.scale?.reference.plane;
+    const { grid, window } = derive(swatch, preview);
+    if (!plane || !window) return null;
+    return gaugeOf(grid, window, plane, { thicknessMm: swatch.thicknessMm, layers: swatch.layers });
+  };
+
+  const summarised = (swatch: Swatch): Swatch => {
+    const moved = swatch.edits.findLast((edit) => edit.kind === 'setWindow');
+    const window = moved?.kind === 'setWindow' ? moved.window : null;
+    const result = gauge(swatch, null);
+    const detected = swatch.measurement?.stitches.confidence.status === 'measured' ? 'measured' : 'proposal';
+    const status = swatch.gauge?.status === 'byHand' ? 'byHand' : detected;
+    return { ...swatch, window, gauge: result?.ok ? summariseGauge(result, status) : null };
+  };
+
+  return {
+    derive,
+    changes: (swatch, edit) => derive(swatch, edit) !== derive(swatch, null),
+    gauge,
+    summarised,
+  };
+};
+
+/** Mean distance between neighbouring lines on the photo, px; null while there are too few. */
+export const pitchOnPhoto = ({ grid, window }: DerivedGrid): { wale: number; course: number } | null =>
+  window && grid.wales.length > 1 && grid.courses.length > 1 ? pitchPxOf(grid, window) : null;
