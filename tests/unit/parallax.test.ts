@@ -1,0 +1,98 @@
+import fc from 'fast-check';
+import { describe, expect, it } from 'vitest';
+import { parallaxOf, visibleHeight } from '../../src/domain/parallax';
+import { knownFabrics, loadFabric } from './fixtures/knownFabric';
+
+const camera = (value: number, standardUncertainty = 0): { value: number; standardUncertainty: number } => ({
+  value,
+  standardUncertainty,
+});
+
+describe('the height of the visible face', () => {
+  for (const name of knownFabrics) {
+    const fabric = loadFabric(name);
+    const walePitchMm = 25.4 / fabric.needlePositionsPerInch;
+
+    it(`is known within 6 % for ${fabric.name} from its stitches alone`, () => {
+      const height = visibleHeight({ thicknessMm: null, layers: fabric.layers, walePitchMm });
+      expect(Math.abs(height.mm / fabric.fabricVisibleMm - 1)).toBeLessThan(0.06);
+    });
+
+    it(`is known within 3 % for ${fabric.name} from its thickness`, () => {
+      const height = visibleHeight({ thicknessMm: fabric.fabricTopMm, layers: fabric.layers, walePitchMm });
+      expect(Math.abs(height.mm / fabric.fabricVisibleMm - 1)).toBeLessThan(0.03);
+    });
+  }
+
+  it('is less sure when guessed than when typed', () => {
+    const guessed = visibleHeight({ thicknessMm: null, layers: 1, walePitchMm: 3.2 });
+    const typed = visibleHeight({ thicknessMm: 3.3, layers: 1, walePitchMm: 3.2 });
+    expect(typed.standardUncertainty).toBeLessThan(guessed.standardUncertainty);
+  });
+});
+
+describe('the enlargement by height', () => {
+  it('agrees with relief displacement in a vertical photograph: h 72 m, r 10 cm, d 7.2 mm at H 1000 m', () => {
+    // Surveying textbook example for d = r·h/H, r measured in the photo from the nadir to the displaced top.
+    const [heightM, radiusMm, displacementMm, cameraM] = [72, 100, 7.2, 1000];
+    const plane = { cameraHeightMm: camera(cameraM), referenceHeightMm: 0 };
+    const { scaleFactor } = parallaxOf({ thicknessMm: heightM / 0.77, layers: 1, walePitchMm: 1 }, plane);
+    expect(radiusMm - radiusMm / scaleFactor).toBeCloseTo(displacementMm, 9);
+  });
+
+  it('shrinks by the height of the reference itself, and turns round for a reference above the fabric', () => {
+    const fabric = { thicknessMm: 2, layers: 1, walePitchMm: 3 } as const;
+    const mat = parallaxOf(fabric, { cameraHeightMm: camera(300), referenceHeightMm: 0 });
+    const card = parallaxOf(fabric, { cameraHeightMm: camera(300), referenceHeightMm: 0.76 });
+    const box = parallaxOf(fabric, { cameraHeightMm: camera(300), referenceHeightMm: 10 });
+    expect(mat.scaleFactor).toBeGreaterThan(card.scaleFactor);
+    expect(card.scaleFactor).toBeGreaterThan(1);
+    expect(box.scaleFactor).toBeLessThan(1);
+    expect(mat.heightMm - card.heightMm).toBeCloseTo(0.76, 12);
+    expect(box.note).toContain('smaller');
+  });
+
+  it('corrects nothing and carries the doubt when the camera distance is unknown', () => {
+    const result = parallaxOf(
+      { thicknessMm: null, layers: 1, walePitchMm: 3.2 },
+      { cameraHeightMm: null, referenceHeightMm: 0 },
+    );
+    expect(result.scaleFactor).toBe(1);
+    expect(result.relativeUncertainty).toBeGreaterThan(result.heightMm / 250);
+    expect(result.note).toContain('not known');
+  });
+
+  it('propagates the uncertainty of height and distance as numerical differences do', () => {
+    fc.assert(
+      fc.property(
+        fc.double({ min: 1, max: 6, noNaN: true }),
+        fc.double({ min: 100, max: 600, noNaN: true }),
+        (thicknessMm, distance) => {
+          const factor = (t: number, d: number): number =>
+            parallaxOf(
+              { thicknessMm: t, layers: 1, walePitchMm: 3 },
+              { cameraHeightMm: camera(d), referenceHeightMm: 0 },
+            ).scaleFactor;
+          const u = { camera: 0.05 * distance, thickness: Math.max(0.2, 0.1 * thicknessMm) };
+          const base = factor(thicknessMm, distance);
+          const perCamera = (factor(thicknessMm, distance * 1.0001) - base) / (distance * 0.0001);
+          const perThickness = (factor(thicknessMm + 1e-4, distance) - base) / 1e-4;
+          const expected = Math.hypot(perCamera * u.camera, (perThickness * u.thickness) / 0.77) / base;
+          const { relativeUncertainty } = parallaxOf(
+            { thicknessMm, layers: 1, walePitchMm: 3 },
+            { cameraHeightMm: camera(distance, u.camera), referenceHeightMm: 0 },
+          );
+          expect(relativeUncertainty / expected).toBeCloseTo(1, 2);
+        },
+      ),
+    );
+  });
+
+  it('stays finite for a fabric thicker than the camera is high', () => {
+    const result = parallaxOf(
+      { thicknessMm: 500, layers: 1, walePitchMm: 3 },
+      { cameraHeightMm: camera(100), referenceHeightMm: 0 },
+    );
+    expect(result.scaleFactor).toBe(2);
+  });
+});
