@@ -126,13 +126,14 @@ describe('the gauge of drawn fabric', () => {
   });
 
   it('measures along the bow of a row, not across it', () => {
-    // A course bent to a circle keeps its stitches apart in proportion to its radius.
+    // Every course is the same arc of a circle, with its stitches 32 px apart along the arc.
     const bow = (x: number, y: number): [number, number] => {
-      const angle = (x - 580) / 600;
-      return [580 + (600 + y) * Math.sin(angle), 900 - (600 + y) * Math.cos(angle)];
+      const angle = (x - 580) / 900;
+      return [580 + 900 * Math.sin(angle), y + 900 * (1 - Math.cos(angle))];
     };
-    const result = at(regularGrid(30, 9, 32, 22, bow));
-    expect(result.gauge.walesPerMm.value * 3.2).toBeCloseTo(600 / (600 + 80 + 4 * 22), 3);
+    const result = at(regularGrid(30, 20, 32, 22, bow));
+    expect(result.gauge.walesPerMm.value * 3.2).toBeCloseTo(1, 3);
+    expect(result.gauge.coursesPerMm.value * 2.2).toBeCloseTo(1, 3);
   });
 
   it('is not lengthened by jitter of single stitches', () => {
