@@ -108,7 +108,8 @@ const evidence = (points: readonly UncertainPoint[], assumedSlope: number): OwnE
   };
 };
 
-interface OtherEvidence {
+/** The slope that one group of swatches shows by itself, in stated variances. */
+export interface GroupEvidence {
   readonly group: CamGroup;
   readonly slope: number;
   readonly varianceOfSlope: number;
@@ -116,8 +117,10 @@ interface OtherEvidence {
   readonly degreesOfFreedom: number;
 }
 
-const evidenceOfOthers = (others: readonly CamGroup[], dimension: StitchDimension): OtherEvidence[] =>
-  others.flatMap((group) => {
+/** The slopes, mm of stitch a mm of reading, of all groups that were knitted at more than one setting. */
+export const groupSlopes = (groups: readonly CamGroup[], dimension: StitchDimension): GroupEvidence[] =>
+  groups.flatMap((group) => {
+    if (group.records.length < 2) return [];
     const found = evidence(
       group.records.map((r) => toPoint(r, dimension)),
       0,
@@ -156,7 +159,7 @@ const describe = (count: number, ownShare: number, others: number, scatterKnown:
 };
 
 const borrowedSlopes = (
-  others: readonly OtherEvidence[],
+  others: readonly GroupEvidence[],
   pooled: PooledSlope | null,
   scale: number,
   borrowedShare: number,
@@ -183,7 +186,7 @@ export const fitCam = (
   dimension: StitchDimension,
 ): CamFitAnswer => {
   if (own.length === 0) return { kind: 'tooLittle', sentence: 'There is no swatch of this yarn here yet.' };
-  const otherEvidence = evidenceOfOthers(others, dimension);
+  const otherEvidence = groupSlopes(others, dimension);
   const points = own.map((r) => toPoint(r, dimension));
   const alike = otherEvidence.length > 0 ? mean(otherEvidence.map((o) => o.slope)) : 0;
   const mine = evidence(points, alike);
