@@ -63,6 +63,10 @@ const angleOf = Float32Array.from({ length: 256 }, (_, i) =>
   Math.asin(Math.max(-1, Math.min(1, (i - 128) / 127))),
 );
 
+/** Sine over one turn in 4096 steps; the cosine is a quarter turn on. */
+const sineOf = Float32Array.from({ length: 4096 }, (_, i) => Math.sin((2 * Math.PI * i) / 4096));
+const STEPS_A_RADIAN = 4096 / (2 * Math.PI);
+
 /**
  * Lights every visible sample of yarn and gathers the samples into photo pixels. `lamp` is the unit vector towards the lamp in camera axes
  * (right, down, forward).
@@ -82,6 +86,8 @@ export const lightYarn = (
     own: new Float32Array(3 * n),
     depth: new Float32Array(n),
   };
+  const { cover, lit, own, depth } = layer;
+  const { piece, offset, share: shareAlong } = raster;
   const { yarn } = spec;
   const { first, second } = pieceColours(spec, pieces);
   const layMm = yarn.lay * yarn.diameterMm;
@@ -95,19 +101,21 @@ export const lightYarn = (
     const row = Math.floor(y / fineness) * box.width;
     for (let x = 0; x < width; x++) {
       const at = y * width + x;
-      const k = raster.piece[at] as number;
+      const k = piece[at] as number;
       if (k < 0) continue;
-      const i = (raster.offset[at] as number) + 128;
+      const i = (offset[at] as number) + 128;
       const u = (i - 128) / 127;
       const phi = angleOf[i] as number;
-      const f = (raster.share[at] as number) / 255;
+      const f = (shareAlong[at] as number) / 255;
       const along = (pieces.alongA[k] as number) * (1 - f) + (pieces.alongB[k] as number) * f;
       const theta = phi + along * turn;
       const half = (theta * yarn.plies) / 2;
-      const ply = Math.cos(half);
+      const step = Math.floor(half * STEPS_A_RADIAN);
+      const sine = sineOf[step & 4095] as number;
+      const ply = sineOf[(step + 1024) & 4095] as number;
       const groove = 1 - Math.abs(ply);
       // The relief of the strands leans the surface away from each strand's crest.
-      let across = u + yarn.relief * 0.55 * Math.sin(half) * Math.sign(ply);
+      let across = u + yarn.relief * 0.55 * (ply < 0 ? -sine : sine);
       across = across > 0.999 ? 0.999 : across < -0.999 ? -0.999 : across;
       const facing = Math.sqrt(1 - across * across);
       const nDotL =
@@ -129,19 +137,25 @@ export const lightYarn = (
       const p = row + Math.floor(x / fineness);
       const litTone = tone * direct * weight;
       const ownTone = tone * weight;
-      for (let c = 0; c < 3; c++) {
-        const a = first[3 * k + c] as number;
-        const colour = a + ((second[3 * k + c] as number) - a) * blend;
-        layer.lit[3 * p + c] = (layer.lit[3 * p + c] as number) + colour * litTone;
-        layer.own[3 * p + c] = (layer.own[3 * p + c] as number) + colour * ownTone;
-      }
-      layer.cover[p] = (layer.cover[p] as number) + weight;
-      layer.depth[p] = (layer.depth[p] as number) + (raster.depth[at] as number) * weight;
+      const q = 3 * p;
+      const from = 3 * k;
+      const keep = 1 - blend;
+      const red = (first[from] as number) * keep + (second[from] as number) * blend;
+      const green = (first[from + 1] as number) * keep + (second[from + 1] as number) * blend;
+      const blue = (first[from + 2] as number) * keep + (second[from + 2] as number) * blend;
+      lit[q] = (lit[q] as number) + red * litTone;
+      lit[q + 1] = (lit[q + 1] as number) + green * litTone;
+      lit[q + 2] = (lit[q + 2] as number) + blue * litTone;
+      own[q] = (own[q] as number) + red * ownTone;
+      own[q + 1] = (own[q + 1] as number) + green * ownTone;
+      own[q + 2] = (own[q + 2] as number) + blue * ownTone;
+      cover[p] = (cover[p] as number) + weight;
+      depth[p] = (depth[p] as number) + (raster.depth[at] as number) * weight;
     }
   }
   for (let p = 0; p < n; p++) {
-    const cover = layer.cover[p] as number;
-    if (cover > 0) layer.depth[p] = (layer.depth[p] as number) / cover;
+    const share = cover[p] as number;
+    if (share > 0) depth[p] = (depth[p] as number) / share;
   }
   return layer;
 };

@@ -33,8 +33,8 @@ export interface Camera {
   readonly forward: Vector;
   /** World point → [x px, y px, depth along the axis in mm]. */
   project(x: number, y: number, z: number): [number, number, number];
-  /** Photo px → the point of the level plane at height `z` (mm) that it shows. */
-  onPlane(xPx: number, yPx: number, z: number): [number, number];
+  /** Photo px → the point of the level plane at height `z` (mm) that it shows, written into `out`. */
+  onPlane(xPx: number, yPx: number, z: number, out: Float64Array): void;
   /** Photo px → mm on the level plane at height `z`; exact for the camera without its lens distortion. */
   homographyToPlane(z: number): Homography;
 }
@@ -85,7 +85,7 @@ export const cameraOf = (spec: CameraSpec): Camera => {
     return [cx + f * nx * stretch, cy + f * ny * stretch, depth];
   };
 
-  const onPlane = (xPx: number, yPx: number, z: number): [number, number] => {
+  const onPlane = (xPx: number, yPx: number, z: number, out: Float64Array): void => {
     let nx = (xPx - cx) / f;
     let ny = (yPx - cy) / f;
     const factor = undistortion(nx * nx + ny * ny, k1);
@@ -95,7 +95,8 @@ export const cameraOf = (spec: CameraSpec): Camera => {
     const vy = right[1] * nx + down[1] * ny + forward[1];
     const vz = right[2] * nx + down[2] * ny + forward[2];
     const reach = (z - position[2]) / vz;
-    return [position[0] + vx * reach, position[1] + vy * reach];
+    out[0] = position[0] + vx * reach;
+    out[1] = position[1] + vy * reach;
   };
 
   const homographyToPlane = (z: number): Homography => {

@@ -68,9 +68,9 @@ const toStroke = (x: number, y: number, stroke: Stroke): number => {
     const vx = bx - ax;
     const vy = by - ay;
     const t = Math.max(0, Math.min(1, ((x - ax) * vx + (y - ay) * vy) / (vx * vx + vy * vy)));
-    best = Math.min(best, Math.hypot(x - ax - t * vx, y - ay - t * vy));
+    best = Math.min(best, (x - ax - t * vx) ** 2 + (y - ay - t * vy) ** 2);
   }
-  return best;
+  return Math.sqrt(best);
 };
 
 /**

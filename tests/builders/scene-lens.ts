@@ -16,7 +16,7 @@ export interface LensSpec {
   readonly vignette: number;
 }
 
-/** Blurs one plane of `channels` interleaved channels with three box passes each way, close to a Gaussian. */
+/** Blurs a picture of `channels` interleaved channels, in place: a Gaussian, or three box passes close to one where it is wide. */
 export const blurPlanes = (
   data: Float32Array,
   width: number,
@@ -26,74 +26,101 @@ export const blurPlanes = (
 ): void => {
   if (sigmaPx < 0.15) return;
   if (sigmaPx < 1.6) {
-    kernelPass(data, width, height, channels, sigmaPx, false);
-    kernelPass(data, width, height, channels, sigmaPx, true);
+    const taps = gaussianTaps(sigmaPx);
+    weighAlongRows(data, width, height, channels, taps);
+    weighAlongColumns(data, width * channels, height, taps);
     return;
   }
   const radius = Math.max(1, Math.round((Math.sqrt(4 * sigmaPx * sigmaPx + 1) - 1) / 2));
   for (let pass = 0; pass < 3; pass++) {
-    boxPass(data, width, height, channels, radius, false);
-    boxPass(data, width, height, channels, radius, true);
+    averageAlongRows(data, width, height, channels, radius);
+    averageAlongColumns(data, width * channels, height, radius);
   }
 };
 
-const kernelPass = (
+const gaussianTaps = (sigma: number): Float32Array => {
+  const reach = Math.max(1, Math.ceil(sigma * 2.6));
+  const bare = Array.from({ length: 2 * reach + 1 }, (_, i) =>
+    Math.exp(-((i - reach) ** 2) / (2 * sigma * sigma)),
+  );
+  const sum = bare.reduce((x, y) => x + y, 0);
+  return Float32Array.from(bare, (v) => v / sum);
+};
+
+const weighAlongRows = (
   data: Float32Array,
   width: number,
   height: number,
   channels: number,
-  sigma: number,
-  upright: boolean,
+  taps: Float32Array,
 ): void => {
-  const reach = Math.max(1, Math.ceil(sigma * 2.6));
-  const kernel = Array.from({ length: 2 * reach + 1 }, (_, i) =>
-    Math.exp(-((i - reach) ** 2) / (2 * sigma * sigma)),
-  );
-  const sum = kernel.reduce((a, b) => a + b, 0);
-  const taps = Float32Array.from(kernel, (v) => v / sum);
-  const stride = upright ? width * channels : channels;
-  const length = upright ? height : width;
-  const line = new Float32Array(length + 2 * reach);
-  const lines = upright ? width * channels : height * channels;
-  for (let l = 0; l < lines; l++) {
-    const start = upright ? l : Math.floor(l / channels) * width * channels + (l % channels);
-    for (let i = -reach; i < length + reach; i++) {
-      const j = i < 0 ? 0 : i >= length ? length - 1 : i;
-      line[i + reach] = data[start + j * stride] as number;
+  const reach = (taps.length - 1) / 2;
+  const length = width * channels;
+  const line = new Float32Array(length + 2 * reach * channels);
+  for (let y = 0; y < height; y++) {
+    const start = y * length;
+    line.set(data.subarray(start, start + length), reach * channels);
+    for (let i = 0; i < reach * channels; i++) {
+      line[i] = data[start + (i % channels)] as number;
+      line[length + reach * channels + i] = data[start + length - channels + (i % channels)] as number;
     }
     for (let i = 0; i < length; i++) {
       let value = 0;
-      for (let k = 0; k <= 2 * reach; k++) value += (line[i + k] as number) * (taps[k] as number);
-      data[start + i * stride] = value;
+      for (let k = 0; k < taps.length; k++) value += (line[i + k * channels] as number) * (taps[k] as number);
+      data[start + i] = value;
     }
   }
 };
 
-const boxPass = (
+const weighAlongColumns = (data: Float32Array, length: number, height: number, taps: Float32Array): void => {
+  const reach = (taps.length - 1) / 2;
+  const source = Float32Array.from(data);
+  for (let y = 0; y < height; y++) {
+    const out = data.subarray(y * length, (y + 1) * length);
+    out.fill(0);
+    for (let k = -reach; k <= reach; k++) {
+      const from = Math.max(0, Math.min(height - 1, y + k)) * length;
+      const tap = taps[k + reach] as number;
+      for (let i = 0; i < length; i++) out[i] = (out[i] as number) + (source[from + i] as number) * tap;
+    }
+  }
+};
+
+const averageAlongRows = (
   data: Float32Array,
   width: number,
   height: number,
   channels: number,
   radius: number,
-  upright: boolean,
 ): void => {
-  const stride = upright ? width * channels : channels;
-  const length = upright ? height : width;
-  const lines = upright ? width * channels : height * channels;
-  const line = new Float32Array(length);
+  const line = new Float32Array(width);
   const share = 1 / (2 * radius + 1);
-  for (let l = 0; l < lines; l++) {
-    const start = upright ? l : Math.floor(l / channels) * width * channels + (l % channels);
-    for (let i = 0; i < length; i++) line[i] = data[start + i * stride] as number;
+  for (let l = 0; l < height * channels; l++) {
+    const start = Math.floor(l / channels) * width * channels + (l % channels);
+    for (let i = 0; i < width; i++) line[i] = data[start + i * channels] as number;
     let sum = (line[0] as number) * (radius + 1);
-    for (let i = 0; i < radius; i++) sum += line[Math.min(i, length - 1)] as number;
-    for (let i = 0; i < length; i++) {
-      const ahead = i + radius;
-      sum += line[ahead < length ? ahead : length - 1] as number;
-      data[start + i * stride] = sum * share;
-      const behind = i - radius;
-      sum -= line[behind > 0 ? behind : 0] as number;
+    for (let i = 0; i < radius; i++) sum += line[Math.min(i, width - 1)] as number;
+    for (let i = 0; i < width; i++) {
+      sum += line[Math.min(i + radius, width - 1)] as number;
+      data[start + i * channels] = sum * share;
+      sum -= line[Math.max(i - radius, 0)] as number;
     }
+  }
+};
+
+const averageAlongColumns = (data: Float32Array, length: number, height: number, radius: number): void => {
+  const source = Float32Array.from(data);
+  const sums = new Float64Array(length);
+  const share = 1 / (2 * radius + 1);
+  const add = (y: number, sign: number): void => {
+    const from = Math.max(0, Math.min(height - 1, y)) * length;
+    for (let i = 0; i < length; i++) sums[i] = (sums[i] as number) + sign * (source[from + i] as number);
+  };
+  for (let y = -radius; y < radius; y++) add(y, 1);
+  for (let y = 0; y < height; y++) {
+    add(y + radius, 1);
+    for (let i = 0; i < length; i++) data[y * length + i] = (sums[i] as number) * share;
+    add(y - radius, -1);
   }
 };
 
@@ -159,8 +186,8 @@ export const expose = (
     let at = Math.floor(random.next() * 65_536);
     const step = 1 + 2 * Math.floor(random.next() * 500);
     for (let x = 0; x < width; x++) {
-      const r = Math.hypot(x - width / 2, y - height / 2) / half;
-      const gain = lens.exposure * (1 - lens.vignette * r * r);
+      const r2 = ((x - width / 2) ** 2 + (y - height / 2) ** 2) / (half * half);
+      const gain = lens.exposure * (1 - lens.vignette * r2);
       const p = y * width + x;
       for (let c = 0; c < 3; c++) {
         const v = Math.min(1, Math.max(0, (moved[3 * p + c] as number) * gain));

@@ -36,20 +36,23 @@ const layThing = (picture: Float32Array, camera: Camera, thing: FlatThing, light
   const lean = thing.thicknessMm / Math.max(0.2, lamp[2]);
   const width = camera.spec.widthPx;
   const colour = new Float32Array(3);
+  const spot = new Float64Array(2);
   const bright = levelLight(light);
   const sides = Math.max(1, Math.min(8, Math.ceil((2 * thing.thicknessMm) / spotMm)));
   for (let y = top; y < bottom; y++) {
     for (let x = left; x < right; x++) {
       const p = 3 * (y * width + x);
-      const [gx, gy] = camera.onPlane(x + 0.5, y + 0.5, 0);
+      camera.onPlane(x + 0.5, y + 0.5, 0, spot);
+      const gx = spot[0] as number;
+      const gy = spot[1] as number;
       const [sx, sy] = tableToThing(thing, gx + 0.5 * lean * lamp[0], gy + 0.5 * lean * lamp[1]);
       const soft = 0.25 + 0.5 * thing.thicknessMm * (0.4 + light.softness);
       const dark = 1 - 0.65 * light.direct * smoothStep(soft, -soft, thing.outline(sx, sy));
       for (let c = 0; c < 3; c++) picture[p + c] = (picture[p + c] as number) * dark;
       for (let s = 0; s <= sides; s++) {
         const z = (thing.thicknessMm * s) / sides;
-        const [tx, ty] = camera.onPlane(x + 0.5, y + 0.5, z);
-        const [u, v] = tableToThing(thing, tx, ty);
+        camera.onPlane(x + 0.5, y + 0.5, z, spot);
+        const [u, v] = tableToThing(thing, spot[0] as number, spot[1] as number);
         const cover = Math.max(0, Math.min(1, 0.5 - thing.outline(u, v) / spotMm));
         if (cover <= 0) continue;
         thing.paint(u, v, spotMm, colour);
@@ -74,12 +77,13 @@ export const paintTable = (
   const picture = new Float32Array(3 * widthPx * heightPx);
   const paint = groundPainter(ground);
   const colour = new Float32Array(3);
+  const spot = new Float64Array(2);
   const spotMm = distanceMm / focalPx;
   const bright = levelLight(light);
   for (let y = 0; y < heightPx; y++) {
     for (let x = 0; x < widthPx; x++) {
-      const [gx, gy] = camera.onPlane(x + 0.5, y + 0.5, 0);
-      paint(gx, gy, spotMm, colour);
+      camera.onPlane(x + 0.5, y + 0.5, 0, spot);
+      paint(spot[0] as number, spot[1] as number, spotMm, colour);
       const p = 3 * (y * widthPx + x);
       picture[p] = (colour[0] as number) * bright;
       picture[p + 1] = (colour[1] as number) * bright;

@@ -39,7 +39,7 @@ export interface Scene {
 }
 
 /** Samples along one side of a pixel: thin yarn needs more. */
-const finenessFor = (yarnPx: number): number => (yarnPx > 26 ? 1 : yarnPx > 8 ? 2 : yarnPx > 4 ? 3 : 4);
+const finenessFor = (yarnPx: number): number => (yarnPx > 24 ? 1 : yarnPx > 5 ? 2 : yarnPx > 2.5 ? 3 : 4);
 
 const meanHeight = (
   heights: Float32Array,
