@@ -8,7 +8,7 @@ import { findStitches } from './stitches/findStitches';
 export type OnStage = (stage: Stage, share: number) => void;
 
 /** Below this score a reference is shown, but no millimetres are taken from it unasked. */
-const TRUSTED_SCORE = 0.5;
+const TRUSTED_SCORE = 0.3;
 
 /** Flat things that lie beside the swatch and whose own pattern must not be taken for stitches. */
 const besideSwatch: ReadonlySet<ScaleReference['kind']> = new Set(['card', 'ruler', 'coin', 'caliper']);
