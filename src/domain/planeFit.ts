@@ -10,6 +10,41 @@ export interface LineSighting {
   readonly group: number;
 }
 
+/**
+ * Bowing of straight lines by the lens: a photo point at distance r from the centre belongs at r (1 + bow (r / radius)²).
+ * One radial coefficient is what phone lenses need after their own correction (D. C. Brown, "Close-range camera calibration", 1971,
+ * first radial term).
+ */
+export interface LensBow {
+  readonly centreX: number;
+  readonly centreY: number;
+  readonly radiusPx: number;
+  readonly bow: number;
+}
+
+/** Where a photo point would lie had the lens not bowed it. */
+export const straightened = (lens: LensBow, x: number, y: number): [number, number] => {
+  const dx = x - lens.centreX;
+  const dy = y - lens.centreY;
+  const k = 1 + (lens.bow * (dx * dx + dy * dy)) / lens.radiusPx ** 2;
+  return [lens.centreX + dx * k, lens.centreY + dy * k];
+};
+
+/** The inverse of {@link straightened}, by fixed-point steps (the bowing is a percent at most). */
+export const bowed = (lens: LensBow, x: number, y: number): [number, number] => {
+  if (lens.bow === 0) return [x, y];
+  const tx = x - lens.centreX;
+  const ty = y - lens.centreY;
+  let dx = tx;
+  let dy = ty;
+  for (let i = 0; i < 4; i++) {
+    const k = 1 + (lens.bow * (dx * dx + dy * dy)) / lens.radiusPx ** 2;
+    dx = tx / k;
+    dy = ty / k;
+  }
+  return [lens.centreX + dx, lens.centreY + dy];
+};
+
 /** A homography photo px → (u, v) with what is known of its quality. */
 export interface PlaneFit {
   readonly photoToPlane: Homography;
@@ -17,6 +52,13 @@ export interface PlaneFit {
   readonly residualPx: number;
   /** Covariance of the eight free entries of `photoToPlane` (the last is 1), row-major 8×8. */
   readonly covariance: readonly number[];
+}
+
+/** A plane fit together with the lens bowing that was fitted along; the homography takes straightened photo px. */
+export interface BowedPlaneFit extends PlaneFit {
+  readonly lens: LensBow;
+  /** Standard uncertainty of the lens's `bow`; null when it was not fitted. */
+  readonly bowUncertainty: number | null;
 }
 
 /**
@@ -148,106 +190,175 @@ const medianOf = (values: Float64Array): number => {
 };
 
 interface Round {
-  h: Homography;
   residuals: Float64Array;
   weights: Float64Array;
+  /** Derivatives of each residual, `size` a sighting. */
   rows: Float64Array;
+  size: number;
+}
+
+/** Sightings in conditioned px, with how each moves as the lens's bow grows. */
+interface Conditioned {
+  readonly sightings: readonly LineSighting[];
+  readonly xs: Float64Array;
+  readonly ys: Float64Array;
+  readonly moveX: Float64Array;
+  readonly moveY: Float64Array;
 }
 
 /** One robust reweighted step: residual (u − index) over the length of ∇u, in conditioned px. */
-const linearise = (
-  h: Homography,
-  xs: Float64Array,
-  ys: Float64Array,
-  sightings: readonly LineSighting[],
-): Round => {
-  const n = sightings.length;
+const linearise = (h: Homography, bow: number, points: Conditioned, size: 8 | 9): Round => {
+  const n = points.sightings.length;
   const residuals = new Float64Array(n);
-  const rows = new Float64Array(8 * n);
-  sightings.forEach((s, i) => {
-    const x = xs[i] ?? 0;
-    const y = ys[i] ?? 0;
+  const rows = new Float64Array(size * n);
+  points.sightings.forEach((s, i) => {
+    const mx = points.moveX[i] as number;
+    const my = points.moveY[i] as number;
+    const x = (points.xs[i] as number) + bow * mx;
+    const y = (points.ys[i] as number) + bow * my;
     const w = h[6] * x + h[7] * y + 1;
     const base = s.axis === 0 ? 0 : 3;
-    const u = ((h[base] ?? 0) * x + (h[base + 1] ?? 0) * y + (h[base + 2] ?? 0)) / w;
-    const gx = ((h[base] ?? 0) - u * h[6]) / w;
-    const gy = ((h[base + 1] ?? 0) - u * h[7]) / w;
+    const a = h[base] as number;
+    const b = h[base + 1] as number;
+    const u = (a * x + b * y + (h[base + 2] as number)) / w;
+    const gx = (a - u * h[6]) / w;
+    const gy = (b - u * h[7]) / w;
     const scale = 1 / (Math.hypot(gx, gy) || 1e-12);
     residuals[i] = (u - s.index) * scale;
     const k = scale / w;
-    rows[8 * i + base] = x * k;
-    rows[8 * i + base + 1] = y * k;
-    rows[8 * i + base + 2] = k;
-    rows[8 * i + 6] = -u * x * k;
-    rows[8 * i + 7] = -u * y * k;
+    const at = size * i;
+    rows[at + base] = x * k;
+    rows[at + base + 1] = y * k;
+    rows[at + base + 2] = k;
+    rows[at + 6] = -u * x * k;
+    rows[at + 7] = -u * y * k;
+    if (size === 9) rows[at + 8] = (gx * mx + gy * my) * scale;
   });
-  const spread = 1.4826 * medianOf(residuals.map(Math.abs));
-  const scale = Math.max(spread, 1e-9);
-  return { h, residuals, rows, weights: residuals.map((r) => tukey(r / scale)) };
+  const spread = Math.max(1.4826 * medianOf(residuals.map(Math.abs)), 1e-9);
+  return { residuals, rows, size, weights: residuals.map((r) => tukey(r / spread)) };
 };
 
-const normalEquations = (round: Round): { matrix: number[]; right: number[] } => {
-  const matrix = new Array<number>(64).fill(0);
-  const right = new Array<number>(8).fill(0);
-  for (let i = 0; i < round.residuals.length; i++) {
-    const weight = round.weights[i] ?? 0;
+const normalEquations = ({
+  residuals,
+  weights,
+  rows,
+  size,
+}: Round): { matrix: number[]; right: number[] } => {
+  const matrix = new Array<number>(size * size).fill(0);
+  const right = new Array<number>(size).fill(0);
+  for (let i = 0; i < residuals.length; i++) {
+    const weight = weights[i] as number;
     if (weight === 0) continue;
-    for (let a = 0; a < 8; a++) {
-      const va = (round.rows[8 * i + a] ?? 0) * weight;
+    for (let a = 0; a < size; a++) {
+      const va = (rows[size * i + a] as number) * weight;
       if (va === 0) continue;
-      right[a] = (right[a] ?? 0) - va * (round.residuals[i] ?? 0);
+      right[a] = (right[a] as number) - va * (residuals[i] as number);
       for (let b = 0; b <= a; b++) {
-        matrix[8 * a + b] = (matrix[8 * a + b] ?? 0) + va * (round.rows[8 * i + b] ?? 0);
+        matrix[size * a + b] = (matrix[size * a + b] as number) + va * (rows[size * i + b] as number);
       }
     }
   }
-  for (let a = 0; a < 8; a++) for (let b = 0; b < a; b++) matrix[8 * b + a] = matrix[8 * a + b] ?? 0;
+  for (let a = 0; a < size; a++) {
+    for (let b = 0; b < a; b++) matrix[size * b + a] = matrix[size * a + b] as number;
+  }
   return { matrix, right };
 };
 
+const conditionedSightings = (
+  sightings: readonly LineSighting[],
+  lens: LensBow,
+  toUnit: Homography,
+): Conditioned => {
+  const reach = (s: LineSighting): number =>
+    ((s.x - lens.centreX) ** 2 + (s.y - lens.centreY) ** 2) / lens.radiusPx ** 2;
+  return {
+    sightings,
+    xs: Float64Array.from(sightings, (s) => s.x * toUnit[0] + toUnit[2]),
+    ys: Float64Array.from(sightings, (s) => s.y * toUnit[4] + toUnit[5]),
+    moveX: Float64Array.from(sightings, (s) => (s.x - lens.centreX) * reach(s) * toUnit[0]),
+    moveY: Float64Array.from(sightings, (s) => (s.y - lens.centreY) * reach(s) * toUnit[4]),
+  };
+};
+
+/** No bowing, about the middle of a photo. */
+export const straightLens = (widthPx: number, heightPx: number): LensBow => ({
+  centreX: widthPx / 2,
+  centreY: heightPx / 2,
+  radiusPx: Math.hypot(widthPx, heightPx) / 2,
+  bow: 0,
+});
+
 /**
  * Fits the homography photo px → (u, v) to places seen on numbered straight lines, by robust (Tukey) least squares of the distance
- * in px, starting from `start`. The covariance treats all sightings of one line as one observation (clustered
- * sandwich estimate; Liang & Zeger 1986), since they share the line's own error.
+ * in px, starting from `start`; with `fitBow` the lens's bow too. The covariance treats all sightings of one line as one
+ * observation (clustered sandwich estimate; Liang & Zeger 1986), since they share the line's own error.
  * @returns null when the sightings do not determine a plane (fewer than two lines in a direction, or all in one corner).
  */
-export const fitPlaneToLines = (
+export const fitPlaneAndLens = (
   sightings: readonly LineSighting[],
   start: Homography,
+  lens: LensBow,
+  fitBow: boolean,
   rounds = 8,
-): PlaneFit | null => {
-  if (sightings.length < 8) return null;
+): BowedPlaneFit | null => {
+  if (sightings.length < 9) return null;
+  const size = fitBow ? 9 : 8;
   const toUnit = conditioner(sightings);
-  const fromUnit = unconditioner(toUnit);
-  const xs = Float64Array.from(sightings, (s) => s.x * toUnit[0] + toUnit[2]);
-  const ys = Float64Array.from(sightings, (s) => s.y * toUnit[4] + toUnit[5]);
-  let h = normalised(multiply3(start, fromUnit));
+  const points = conditionedSightings(sightings, lens, toUnit);
+  let h = normalised(multiply3(start, unconditioner(toUnit)));
+  let bow = lens.bow;
   for (let k = 0; k < rounds; k++) {
-    const { matrix, right } = normalEquations(linearise(h, xs, ys, sightings));
-    const factor = choleskyFactor(matrix, 8);
+    const { matrix, right } = normalEquations(linearise(h, bow, points, size));
+    const factor = choleskyFactor(matrix, size);
     if (factor === null) return null;
-    const step = choleskySolve(factor, 8, right);
-    const next = h.map((v, i) => v + (step[i] ?? 0)) as unknown as Homography;
+    const step = choleskySolve(factor, size, right);
+    const next = h.map((v, i) => (i < 8 ? v + (step[i] ?? 0) : v)) as unknown as Homography;
     if (next.some((v) => !Number.isFinite(v))) return null;
     h = next;
-    if (step.every((s, i) => Math.abs(s) < 1e-10 * (1 + Math.abs(h[i] ?? 0)))) break;
+    bow += fitBow ? (step[8] ?? 0) : 0;
+    if (step.every((s, i) => Math.abs(s) < 1e-9 * (1 + Math.abs(h[i] ?? 0)))) break;
   }
-  const last = linearise(h, xs, ys, sightings);
-  const { matrix } = normalEquations(last);
-  const factor = choleskyFactor(matrix, 8);
+  const last = linearise(h, bow, points, size);
+  const factor = choleskyFactor(normalEquations(last).matrix, size);
   if (factor === null) return null;
   let weightSum = 0;
   let squareSum = 0;
   last.residuals.forEach((r, i) => {
-    const weight = last.weights[i] ?? 0;
+    const weight = last.weights[i] as number;
     weightSum += weight;
     squareSum += weight * r * r;
   });
-  const covariance = clusteredCovariance(last, sightings, choleskyInverse(factor, 8));
+  const covariance = clusteredCovariance(last, sightings, choleskyInverse(factor, size));
+  const ofPlane = covariance.filter((_, k) => k % size < 8 && k < 8 * size);
   return {
-    ...inPhotoPx(h, covariance, toUnit),
+    ...inPhotoPx(h, ofPlane, toUnit),
     residualPx: Math.sqrt(squareSum / Math.max(weightSum, 1e-9)) / toUnit[0],
+    lens: { ...lens, bow },
+    bowUncertainty: fitBow ? Math.sqrt(Math.max(0, covariance[80] ?? 0)) : null,
   };
+};
+
+/** {@link fitPlaneAndLens} for a picture without bowing. */
+export const fitPlaneToLines = (
+  sightings: readonly LineSighting[],
+  start: Homography,
+  rounds = 8,
+): PlaneFit | null => fitPlaneAndLens(sightings, start, straightLens(2, 2), false, rounds);
+
+/** How many neighbouring sightings along one line count as one, where too few lines are there to tell. */
+const sharedBy = 6;
+
+/** Least squares covariance σ² (AᵀA)⁻¹ for few lines. */
+const plainCovariance = (round: Round, inverse: readonly number[]): number[] => {
+  let weights = 0;
+  let squares = 0;
+  round.residuals.forEach((r, i) => {
+    const weight = round.weights[i] as number;
+    weights += weight;
+    squares += weight * r * r;
+  });
+  const variance = (sharedBy * squares) / Math.max(1, weights - round.size);
+  return inverse.map((v) => v * variance);
 };
 
 const clusteredCovariance = (
@@ -255,25 +366,27 @@ const clusteredCovariance = (
   sightings: readonly LineSighting[],
   inverse: readonly number[],
 ): number[] => {
+  const { size } = round;
   const scores = new Map<number, number[]>();
   sightings.forEach((s, i) => {
     const weight = (round.weights[i] ?? 0) * (round.residuals[i] ?? 0);
-    const score = scores.get(s.group) ?? new Array<number>(8).fill(0);
-    for (let a = 0; a < 8; a++) score[a] = (score[a] ?? 0) + weight * (round.rows[8 * i + a] ?? 0);
+    const score = scores.get(s.group) ?? new Array<number>(size).fill(0);
+    for (let a = 0; a < size; a++) score[a] = (score[a] ?? 0) + weight * (round.rows[size * i + a] ?? 0);
     scores.set(s.group, score);
   });
   const groups = scores.size;
-  const few = groups > 9 ? groups / (groups - 8) : 9;
-  const out = new Array<number>(64).fill(0);
+  if (groups < size + 3) return plainCovariance(round, inverse);
+  const few = groups / (groups - size);
+  const out = new Array<number>(size * size).fill(0);
   for (const score of scores.values()) {
-    const moved = inverse.slice(0, 8).map((_, a) => {
+    const moved = score.map((_, a) => {
       let sum = 0;
-      for (let b = 0; b < 8; b++) sum += (inverse[8 * a + b] ?? 0) * (score[b] ?? 0);
+      for (let b = 0; b < size; b++) sum += (inverse[size * a + b] ?? 0) * (score[b] ?? 0);
       return sum;
     });
-    for (let a = 0; a < 8; a++) {
-      for (let b = 0; b < 8; b++) {
-        out[8 * a + b] = (out[8 * a + b] ?? 0) + few * (moved[a] ?? 0) * (moved[b] ?? 0);
+    for (let a = 0; a < size; a++) {
+      for (let b = 0; b < size; b++) {
+        out[size * a + b] = (out[size * a + b] ?? 0) + few * (moved[a] ?? 0) * (moved[b] ?? 0);
       }
     }
   }
@@ -334,4 +447,39 @@ export const propagated = (
     }
   }
   return Math.sqrt(Math.max(0, variance));
+};
+
+/**
+ * Homography that carries four or more points onto four or more others: the linear system with the last entry 1, solved by least squares in
+ * conditioned coordinates (R. Hartley & A. Zisserman, Multiple View Geometry, 2nd ed., algorithm 4.2 with equation 4.5).
+ * @returns null when three of four points lie on a line or there are too few.
+ */
+export const homographyFromPoints = (
+  from: readonly { x: number; y: number }[],
+  to: readonly { x: number; y: number }[],
+): Homography | null => {
+  const n = Math.min(from.length, to.length);
+  if (n < 4) return null;
+  const a = conditioner(from);
+  const b = conditioner(to);
+  const matrix = new Array<number>(64).fill(0);
+  const right = new Array<number>(8).fill(0);
+  const add = (row: readonly number[], value: number): void => {
+    for (let i = 0; i < 8; i++) {
+      right[i] = (right[i] ?? 0) + (row[i] ?? 0) * value;
+      for (let j = 0; j < 8; j++)
+        matrix[8 * i + j] = (matrix[8 * i + j] ?? 0) + (row[i] ?? 0) * (row[j] ?? 0);
+    }
+  };
+  for (let i = 0; i < n; i++) {
+    const [x, y] = mapPoint(a, from[i]?.x ?? 0, from[i]?.y ?? 0);
+    const [u, v] = mapPoint(b, to[i]?.x ?? 0, to[i]?.y ?? 0);
+    add([x, y, 1, 0, 0, 0, -u * x, -u * y], u);
+    add([0, 0, 0, x, y, 1, -v * x, -v * y], v);
+  }
+  const factor = choleskyFactor(matrix, 8);
+  if (factor === null) return null;
+  const h = [...choleskySolve(factor, 8, right), 1];
+  const result = normalised(multiply3(unconditioner(b), multiply3(h, a)));
+  return result.every(Number.isFinite) ? result : null;
 };

@@ -2,7 +2,15 @@ import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
 import { invertHomography, type PlaneMap } from '../../src/domain/plane';
 import { mapPoint, multiply3, type PlaneFit } from '../../src/domain/planeFit';
-import { coarserFit, type FittedGrid, inFullPhoto, inOtherPlane, refineGrid, spacingAt } from './gridFit';
+import {
+  coarserFit,
+  type FittedGrid,
+  flattened,
+  inFullPhoto,
+  inOtherPlane,
+  refineGrid,
+  spacingAt,
+} from './gridFit';
 import { latticeSpan, lineInside, type MeasuredLine } from './gridLines';
 import { findLevels, type GridReading, type LineLevels, readings } from './heavyLines';
 import type { ReferenceFinder, ScaleContext } from './kind';
@@ -58,8 +66,8 @@ const sureness = (grid: FittedGrid): number => {
 };
 
 /** The grid in the full photo with heavy lines on whole numbers. */
-const inSteps = (context: ScaleContext, grid: FittedGrid, reading: GridReading): PlaneFit =>
-  inFullPhoto(coarserFit(grid.fit, reading.every, reading.phase), context.work.photoPxPerWorkPx);
+const inSteps = (context: ScaleContext, fit: PlaneFit, reading: GridReading): PlaneFit =>
+  inFullPhoto(coarserFit(fit, reading.every, reading.phase), context.work.photoPxPerWorkPx);
 
 /** Every drawn line of the asked-for spacing, clipped to the photo. */
 const outlineOf = (context: ScaleContext, fit: PlaneFit): PhotoPoint[][] => {
@@ -141,12 +149,15 @@ const referenceFrom = (
   pitchMm: number | null,
 ): ScaleReference => {
   const { photo } = context;
-  const fit = inSteps(context, grid, reading);
-  const unitPlane = planeMapFrom(fit, photo, matTolerance, 0);
+  const { fit: flat, leftover } = flattened(grid.fit);
+  const fit = inSteps(context, flat, reading);
+  // The worst of a smooth deviation counts as a rectangular limit (JCGM 100:2008, 4.3.7).
+  const tolerance = Math.hypot(matTolerance, leftover / Math.sqrt(3));
+  const unitPlane = planeMapFrom(fit, photo, tolerance, 0);
   const plane: PlaneMap | null =
     pitchMm === null
       ? null
-      : planeMapFrom(inOtherPlane(fit, [pitchMm, 0, 0, 0, pitchMm, 0, 0, 0, 1]), photo, matTolerance, 0);
+      : planeMapFrom(inOtherPlane(fit, [pitchMm, 0, 0, 0, pitchMm, 0, 0, 0, 1]), photo, tolerance, 0);
   return {
     kind: 'grid',
     score,
@@ -195,20 +206,24 @@ const seenOrMissing = (lines: readonly MeasuredLine[]): MeasuredLine[] =>
 
 const fromWorkPx = (factor: number): readonly number[] => [1 / factor, 0, 0, 0, 1 / factor, 0, 0, 0, 1];
 
-const find = (context: ScaleContext): ScaleReference[] => {
+/** Grids that the small picture suggests, measured on the work image, the surest first. */
+export const fittedGrids = (context: ScaleContext): FittedGrid[] => {
   const factor = context.lines().workPxPerPx;
-  const fitted: { grid: FittedGrid; sure: number; support: number }[] = [];
+  const fitted: { grid: FittedGrid; sure: number }[] = [];
   for (const guess of guesses(context).slice(0, 2)) {
     const start = multiply3(guess.toLattice, fromWorkPx(factor));
     const grid = refineGrid(context.lightness(), start, guess.polarity);
     if (grid === null) continue;
-    const support = seen(grid.lines).reduce((s, l) => s + l.places.length, 0);
-    fitted.push({ grid, sure: sureness(grid), support });
-    if (sureness(grid) > 0.6) break;
+    const sure = sureness(grid);
+    fitted.push({ grid, sure });
+    if (sure > 0.6) break;
   }
-  fitted.sort((a, b) => b.sure - a.sure);
-  const best = fitted[0];
-  return best === undefined ? [] : referencesFrom(context, best.grid, context.hints.gridPitchMm);
+  return fitted.sort((a, b) => b.sure - a.sure).map((f) => f.grid);
+};
+
+const find = (context: ScaleContext): ScaleReference[] => {
+  const [best] = fittedGrids(context);
+  return best === undefined ? [] : referencesFrom(context, best, context.hints.gridPitchMm);
 };
 
 export const gridKind: ReferenceFinder = {

@@ -1,12 +1,24 @@
 import type { Homography } from '../../src/domain/plane';
-import { fitPlaneToLines, jacobianAt, multiply3, normalised, type PlaneFit } from '../../src/domain/planeFit';
+import {
+  type BowedPlaneFit,
+  fitPlaneAndLens,
+  homographyFromPoints,
+  jacobianAt,
+  type LensBow,
+  mapPoint,
+  multiply3,
+  normalised,
+  type PlaneFit,
+  straightened,
+  straightLens,
+} from '../../src/domain/planeFit';
 import type { GreyImage } from '../image';
 import { type MeasuredLine, measureLines, sightingsFrom } from './gridLines';
 import type { Polarity } from './ridges';
 
 /** A grid whose lines are numbered and measured, in px of the work image. */
 export interface FittedGrid {
-  readonly fit: PlaneFit;
+  readonly fit: BowedPlaneFit;
   readonly lines: readonly MeasuredLine[];
   readonly polarity: Polarity;
 }
@@ -18,13 +30,27 @@ export const spacingAt = (toLattice: Homography, line: MeasuredLine): number => 
   return 1 / (line.axis === 0 ? Math.hypot(ux, uy) : Math.hypot(vx, vy));
 };
 
-const passes = [
-  { searchPx: 4, stepPx: 10 },
-  { searchPx: 2, stepPx: 5 },
-];
+/** Bowing counts when it is at least this many times its own uncertainty and moves a corner by more than `leastBowPx`. */
+const bowSignificance = 5;
+const leastBowPx = 0.4;
+
+const fitBoth = (lines: readonly MeasuredLine[], start: Homography, lens: LensBow): BowedPlaneFit | null => {
+  const sightings = sightingsFrom(lines);
+  const withBow = fitPlaneAndLens(sightings, start, lens, true);
+  if (withBow !== null && withBow.bowUncertainty !== null) {
+    const { bow, radiusPx } = withBow.lens;
+    const counts =
+      Math.abs(bow) > bowSignificance * withBow.bowUncertainty &&
+      Math.abs(bow) * radiusPx > leastBowPx &&
+      Math.abs(bow) < 0.1;
+    if (counts) return withBow;
+  }
+  return fitPlaneAndLens(sightings, start, { ...lens, bow: 0 }, false);
+};
 
 /**
- * Refines a guessed grid on the work image: every line is measured at many places and the plane fitted to them, coarsely and then finely.
+ * Refines a guessed grid on the work image: every line is measured at many places and the plane fitted to them, coarsely and then finely; the
+ * lens's bowing is fitted along where the lines show it.
  * @param toLattice work px → (u, v), whole numbers on the lines.
  * @returns null when too little of the grid is there.
  */
@@ -34,15 +60,61 @@ export const refineGrid = (
   polarity: Polarity,
 ): FittedGrid | null => {
   let h = toLattice;
-  let result: FittedGrid | null = null;
-  for (const pass of passes) {
-    const lines = measureLines(image, h, { polarity, halfWidthPx: 5, ...pass });
-    const fit = fitPlaneToLines(sightingsFrom(lines), h);
+  let lens = straightLens(image.widthPx, image.heightPx);
+  const pass = (searchPx: number, stepPx: number): FittedGrid | null => {
+    const lines = measureLines(image, h, { polarity, lens, halfWidthPx: 12, searchPx, stepPx });
+    const fit = fitBoth(lines, h, lens);
     if (fit === null) return null;
     h = fit.photoToPlane;
-    result = { fit, lines, polarity };
+    lens = fit.lens;
+    return { fit, lines, polarity };
+  };
+  const first = pass(4, 10);
+  if (first === null || (first.fit.lens.bow !== 0 && pass(4, 10) === null)) return null;
+  return pass(2, 5);
+};
+
+/** Share of the photo's width and height, about its middle, where a bowed plane is flattened best. */
+const middleShare = 0.6;
+
+/**
+ * The one homography that comes nearest to a bowed fit over the middle of the picture, where the swatch lies, and how far (relative)
+ * lengths there are off at worst.
+ */
+export const flattened = (fit: BowedPlaneFit): { fit: PlaneFit; leftover: number } => {
+  const { lens } = fit;
+  if (lens.bow === 0) return { fit, leftover: 0 };
+  const from: { x: number; y: number }[] = [];
+  for (let i = -4; i <= 4; i++) {
+    for (let j = -4; j <= 4; j++) {
+      from.push({
+        x: lens.centreX * (1 + (middleShare * i) / 4),
+        y: lens.centreY * (1 + (middleShare * j) / 4),
+      });
+    }
   }
-  return result;
+  const truly = ({ x, y }: { x: number; y: number }): [number, number] =>
+    mapPoint(fit.photoToPlane, ...straightened(lens, x, y));
+  const to = from.map((p) => {
+    const [x, y] = truly(p);
+    return { x, y };
+  });
+  const photoToPlane = homographyFromPoints(from, to);
+  if (photoToPlane === null) return { fit, leftover: 0 };
+  let worst = 0;
+  for (const p of from) {
+    for (const [dx, dy] of [
+      [1, 0],
+      [0, 1],
+    ] as const) {
+      const q = { x: p.x + 4 * dx, y: p.y + 4 * dy };
+      const [a, b] = [truly(p), truly(q)];
+      const [c, d] = [mapPoint(photoToPlane, p.x, p.y), mapPoint(photoToPlane, q.x, q.y)];
+      const ratio = Math.hypot(c[0] - d[0], c[1] - d[1]) / Math.hypot(a[0] - b[0], a[1] - b[1]);
+      worst = Math.max(worst, Math.abs(ratio - 1));
+    }
+  }
+  return { fit: { ...fit, photoToPlane }, leftover: worst };
 };
 
 /** The fit with every `every`-th line as the unit and line `phase` as the zero of each axis. */

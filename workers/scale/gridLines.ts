@@ -1,6 +1,6 @@
 import type { Homography } from '../../src/domain/plane';
 import { invertHomography } from '../../src/domain/plane';
-import { jacobianAt, type LineSighting, mapPoint } from '../../src/domain/planeFit';
+import { bowed, jacobianAt, type LensBow, type LineSighting, mapPoint } from '../../src/domain/planeFit';
 import type { GreyImage } from '../image';
 import { sampleAt } from './pictures';
 import type { Polarity } from './ridges';
@@ -61,7 +61,7 @@ export const lineInside = (
   return from < to ? [ax + from * dx, ay + from * dy, ax + to * dx, ay + to * dy] : null;
 };
 
-const reach = 10;
+const reach = 20;
 const profile = new Float64Array(2 * reach * 2 + 1);
 
 /** Looks across a line at one place: where its centre is within `search` px, how wide and how strong. */
@@ -158,6 +158,8 @@ export interface MeasureOptions {
   readonly searchPx: number;
   /** Distance between places along a line, px. */
   readonly stepPx: number;
+  /** How the lens bows straight lines. */
+  readonly lens: LensBow;
   /** Half of the widest line that is expected, px. */
   readonly halfWidthPx: number;
 }
@@ -184,7 +186,7 @@ export const latticeSpan = (
 /**
  * Measures every line of a predicted grid at many places: the centre of its cross-section, sub-pixel, its width and its weight. Places near a
  * crossing line and places that do not agree with their neighbours are left out. A line that was nowhere seen has no places.
- * @param toLattice picture px → (u, v), whole numbers on the lines.
+ * @param toLattice straightened picture px → (u, v), whole numbers on the lines.
  */
 export const measureLines = (
   image: GreyImage,
@@ -237,8 +239,9 @@ const measureLine = (
     if (toCrossing < Math.min(clear, 0.2 / perPx)) continue;
     const spacing = 1 / Math.abs(axis === 0 ? -ux * dy + uy * dx : -vx * dy + vy * dx);
     const search = Math.min(options.searchPx, 0.3 * spacing);
-    const halfWidth = Math.min(options.halfWidthPx, 0.35 * spacing);
-    profiles.push(lookAcross(image, x, y, -dy, dx, options.stepPx / 3, search, halfWidth, sign));
+    const halfWidth = Math.min(options.halfWidthPx, Math.max(3.5, 0.1 * spacing), 0.35 * spacing);
+    const [px, py] = bowed(options.lens, x, y);
+    profiles.push(lookAcross(image, px, py, -dy, dx, options.stepPx / 3, search, halfWidth, sign));
   }
   const kept = steady(profiles);
   if (kept.length < 5) return { axis, index, places: [], seenShare: 0, weightPx: 0, widthPx: 0 };

@@ -6,7 +6,7 @@ export interface LineLevels {
   readonly steps: readonly HeavyStep[];
   /** True when some lines may be heavier but not clearly so. */
   readonly doubtful: boolean;
-  /** Median width of the thinnest kind of line, in spacings of the finest lines. */
+  /** Width of the thinnest kind of line (at its sharpest fifth), in spacings of the finest lines. */
   readonly thinnest: number;
 }
 
@@ -99,21 +99,26 @@ export const findLevels = (
   const axes = [0, 1].map((axis) => logWeights(lines.filter((l) => l.axis === axis)));
   const [first, second] = axes;
   const steps: HeavyStep[] = [];
-  let doubtful = false;
+  let few = false;
+  let unclear = false;
   if (first && second) {
     for (const every of subdivisions) {
       const a = judge(first, every);
       const b = judge(second, every);
-      if (a === null || b === null || a.heavyCount + b.heavyCount < 2) continue;
+      if (a === null || b === null) continue;
+      const count = a.heavyCount + b.heavyCount;
       const contrast = Math.min(a.contrast, b.contrast);
-      const share = (a.share * a.heavyCount + b.share * b.heavyCount) / (a.heavyCount + b.heavyCount);
-      if (contrast > clear && share > 0.8) {
+      const share = (a.share * a.heavyCount + b.share * b.heavyCount) / count;
+      if (contrast > (count < 3 ? 2 : 1) * clear && share > 0.8) {
         steps.push({ every, phase: [a.phase, b.phase], contrast });
-        if (a.heavyCount + b.heavyCount < 3) doubtful = true;
-      } else if (Math.max(a.contrast, b.contrast) > clear && share > 0.6 && contrast > 0.05) doubtful = true;
-      else if (contrast > 0.15 && share > 0.7) doubtful = true;
+        few = count < 3;
+      } else if (count >= 3 && share > 0.7 && contrast > 0.12) unclear = true;
+      else if (count >= 3 && share > 0.6 && Math.max(a.contrast, b.contrast) > clear && contrast > 0.05) {
+        unclear = true;
+      }
     }
   }
+  const doubtful = few || (steps.length === 0 && unclear);
   const nested = steps.filter((s) => steps.every((t) => t.every <= s.every || t.every % s.every === 0));
   const heavyStep = nested[0];
   const thin = lines.filter(
@@ -121,7 +126,9 @@ export const findLevels = (
       l.places.length >= 8 &&
       (heavyStep === undefined || remainder(l.index, heavyStep.every) !== heavyStep.phase[l.axis]),
   );
-  return { steps: nested, doubtful, thinnest: median(thin.map((l) => l.widthPx / spacingPx(l))) };
+  // The thin end of the range: where the picture is out of focus, all lines look too wide.
+  const widths = thin.map((l) => l.widthPx / spacingPx(l)).sort((a, b) => a - b);
+  return { steps: nested, doubtful, thinnest: widths[Math.floor(0.2 * widths.length)] ?? Number.NaN };
 };
 
 /** One way to read a grid: the asked-for spacing runs over `every` of the finest lines. */
@@ -135,12 +142,12 @@ export interface GridReading {
 /** Printed lines of mats are about 0.15 to 0.6 mm thin (common practice). */
 const lineFit = (widthMm: number): number => Math.exp(-0.5 * (Math.log(widthMm / 0.3) / 0.5) ** 2);
 
-/** How usual it is that `pitchMm` is divided by `every` on a mat (common practice: inches by halves, centimetres by 2, 5 or 10). */
+/** How usual it is that `pitchMm` is divided by `every` on a mat (common practice: inches by halves, centimetres by 2 or 10, while every fifth line of a centimetre grid is often the heavier one). */
 const usual = (pitchMm: number, every: number): number => {
   if (every === 1) return 1;
   const inches = Math.abs(pitchMm / 25.4 - Math.round(pitchMm / 25.4)) < 0.01;
   if (inches) return [2, 4, 8, 16].includes(every) ? 1 : 0.1;
-  return [2, 5, 10].includes(every) ? 1 : 0.1;
+  return [2, 10].includes(every) ? 1 : every === 5 ? 0.4 : 0.1;
 };
 
 /**
