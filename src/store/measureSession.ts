@@ -316,7 +316,8 @@ export const createMeasureSession = (ports: SessionPorts): Session => {
       jobs.cancel();
       const { photo } = get();
       if (photo) ports.forgetAddress(photo.url);
-      set({ ...emptySession, phase: 'empty', remembered: get().remembered });
+      const { remembered, swatch } = get();
+      set({ ...emptySession, phase: 'empty', remembered, hasDraft: swatch?.state === 'draft' });
     },
     resume: async () => {
       set({ phase: 'starting' });

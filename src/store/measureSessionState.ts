@@ -32,6 +32,8 @@ export interface SessionState {
   /** The finding before the last look, so that looking again can be taken back. */
   readonly earlierFinding: StitchFinding | null;
   readonly remembered: readonly NamedReference[];
+  /** Whether a draft lies in the notebook that could be carried on with. */
+  readonly hasDraft: boolean;
   /** Whether the newest version is on the device's storage. */
   readonly kept: 'stored' | 'storing' | 'failed';
 }
@@ -44,6 +46,7 @@ export const emptySession: SessionState = {
   problem: null,
   earlierFinding: null,
   remembered: [],
+  hasDraft: false,
   kept: 'stored',
 };
 

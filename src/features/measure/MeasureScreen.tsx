@@ -19,6 +19,7 @@ const MeasureScreen = () => {
   const photo = useSessionState(session, (state) => state.photo);
   const problem = useSessionState(session, (state) => state.problem);
   const working = useSessionState(session, (state) => state.working);
+  const hasDraft = useSessionState(session, (state) => state.hasDraft);
 
   useEffect(() => {
     void session.start(swatchId ?? null);
@@ -35,7 +36,7 @@ const MeasureScreen = () => {
       ) : (
         phase === 'empty' && (
           <>
-            <Intake onPhoto={open} onResume={() => void session.resume()} />
+            <Intake onPhoto={open} onResume={hasDraft ? () => void session.resume() : null} />
             <div className="intake-waiting">
               <Waiting working={working} />
             </div>

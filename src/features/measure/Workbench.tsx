@@ -1,5 +1,6 @@
 import { useState } from 'react';
 import { photoPoint } from '../../domain/coordinates';
+import type { Uncertain } from '../../domain/gauge';
 import type { NamedReference, Swatch } from '../../domain/records';
 import { withStep } from '../../domain/referenceStep';
 import { formatUncertain, uncertainPerInch } from '../../domain/units';
@@ -22,7 +23,12 @@ interface Props {
   readonly photo: SessionPhoto;
 }
 
-const keptWords = { stored: 'Kept on this device', storing: 'Keeping…', failed: 'Not kept yet' } as const;
+const perInch = (density: Uncertain): string => {
+  const { value, plusMinus95 } = uncertainPerInch(density);
+  return formatUncertain(value, plusMinus95);
+};
+
+const keptWords = { stored: 'Kept', storing: 'Keeping…', failed: 'Not kept yet' } as const;
 
 /** The photo on one side, the step in hand on the other. */
 export const Workbench = ({ session, swatch, photo }: Props) => {
@@ -145,8 +151,12 @@ export const Workbench = ({ session, swatch, photo }: Props) => {
           />
           {gauge && step !== 'gauge' && (
             <p className="gauge-line" data-testid="gauge-line">
-              <strong>{formatUncertain(...pair(uncertainPerInch(gauge.walesPerMm)))}</strong> stitches,{' '}
-              <strong>{formatUncertain(...pair(uncertainPerInch(gauge.coursesPerMm)))}</strong> rows per inch
+              <span>
+                <strong>{perInch(gauge.walesPerMm)}</strong> stitches
+              </span>
+              <span>
+                <strong>{perInch(gauge.coursesPerMm)}</strong> rows <span className="soft">per inch</span>
+              </span>
               {gauge.status === 'proposal' && <span className="tag">proposal</span>}
             </p>
           )}
@@ -219,20 +229,15 @@ export const Workbench = ({ session, swatch, photo }: Props) => {
               onNext={() => choose('record')}
             />
           )}
+          <footer className="panel-foot small soft">
+            <span className="file-name">{photo.fileName}</span>
+            <span role="status">{keptWords[kept]}</span>
+            <button type="button" className="button button--quiet" onClick={session.close}>
+              Another photo
+            </button>
+          </footer>
         </div>
-        <footer className="panel-foot small soft">
-          <span className="file-name">{photo.fileName}</span>
-          <span role="status">{keptWords[kept]}</span>
-          <button type="button" className="button button--quiet" onClick={session.close}>
-            Another photo
-          </button>
-        </footer>
       </section>
     </div>
   );
 };
-
-const pair = ({ value, plusMinus95 }: { value: number; plusMinus95: number }): [number, number] => [
-  value,
-  plusMinus95,
-];

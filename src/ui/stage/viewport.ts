@@ -60,8 +60,8 @@ export type ViewSample =
 
 /** Screen px per photo px never goes beyond this: one photo pixel as a square of 12 CSS px. */
 const MAX_SCALE = 12;
-/** Share of the stage that stays free around what is fitted. */
-const FIT_MARGIN = 0.04;
+/** CSS px that stay free on every side of what is fitted, for handles and numbers; less on a very small stage. */
+const FIT_MARGIN = 34;
 /** At least this many CSS px of the photo stay on the stage. */
 const KEEP_IN_SIGHT = 64;
 /** Distance from the stage's edge inside which a point counts as out of sight, CSS px. */
@@ -113,8 +113,8 @@ const fitted = (state: ViewState, points: readonly PhotoPoint[]): ViewState => {
   const top = Math.min(...ys);
   const width = Math.max(1, Math.max(...xs) - left);
   const height = Math.max(1, Math.max(...ys) - top);
-  const room = 1 - 2 * FIT_MARGIN;
-  const scale = Math.min(MAX_SCALE, (state.stage.width * room) / width, (state.stage.height * room) / height);
+  const room = (size: number): number => size - 2 * Math.min(FIT_MARGIN, size / 8);
+  const scale = Math.min(MAX_SCALE, room(state.stage.width) / width, room(state.stage.height) / height);
   const x = state.stage.width / 2 - scale * (left + width / 2);
   const y = state.stage.height / 2 - scale * (top + height / 2);
   return { ...kept(state, { scale: Math.max(scale, 1e-6), x, y }), moved: points.length > 0 };

@@ -33,17 +33,13 @@ const Figure = ({
       <span className="figure-number">{text(uncertainPerInch(density))}</span>{' '}
       <span className="figure-unit">{noun} per inch</span>
     </p>
-    <p className="small soft">
-      {text(uncertainPer10Cm(density))} per 10 cm
-      {hand && (
-        <>
-          {' · '}counted by hand {formatDecimals(hand.perInch, 1)}{' '}
-          <span title="Whole stitches in one inch at each place">
-            ({hand.places.map((place) => place.count).join(', ')})
-          </span>
-        </>
-      )}
-    </p>
+    <p className="figure-beside">{text(uncertainPer10Cm(density))} per 10 cm</p>
+    {hand && (
+      <p className="figure-beside">
+        {formatDecimals(hand.perInch, 1)} counted over {hand.places.length} one-inch places:{' '}
+        {hand.places.map((place) => place.count).join(', ')}
+      </p>
+    )}
   </div>
 );
 

@@ -5,8 +5,8 @@ import { PhotoButtons } from './PhotoButtons';
 
 interface Props {
   readonly onPhoto: (photo: IncomingPhoto) => void;
-  /** Goes back to the draft that was worked on last. */
-  readonly onResume: () => void;
+  /** Goes back to the draft that was worked on last; null when there is none. */
+  readonly onResume: (() => void) | null;
 }
 
 /** The first thing to see: what to do in one sentence, the ways to bring a photo, and photos to try. */
@@ -19,9 +19,11 @@ export const Intake = ({ onPhoto, onResume }: Props) => (
         choose it, drop it anywhere on this page, or paste it.
       </p>
       <PhotoButtons prominent onFile={(file) => onPhoto(incomingFile(file))} />
-      <button type="button" className="button button--quiet" onClick={onResume}>
-        Carry on with the last draft
-      </button>
+      {onResume && (
+        <button type="button" className="button" onClick={onResume}>
+          Carry on with the last draft
+        </button>
+      )}
       <p className="small soft">
         A bank card or a ruler beside the swatch works too. The photo stays on this device.
       </p>

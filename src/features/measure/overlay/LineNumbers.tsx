@@ -30,8 +30,8 @@ export const LineNumbers = ({ numbers, family, view }: Props) => {
       {shown.map(({ line, number, on }) => (
         <text
           key={line.id}
-          x={family === 'wale' ? on.x : on.x - 8}
-          y={family === 'wale' ? on.y - 8 : on.y + 4}
+          x={family === 'wale' ? on.x : on.x - 13}
+          y={family === 'wale' ? on.y - 13 : on.y + 4}
           textAnchor={family === 'wale' ? 'middle' : 'end'}
         >
           {number}

@@ -37,8 +37,8 @@ interface GridPicture {
   readonly colours: LineColours;
 }
 
-const FAINT = 0.32;
-const OUTSIDE = 0.22;
+const FAINT = 0.45;
+const OUTSIDE = 0.3;
 
 /** Width of a line's core, CSS px: thin where lines stand close on screen, so that the yarn stays visible between them. */
 const coreWidth = (pitchOnScreen: number): number => Math.min(2, Math.max(0.7, pitchOnScreen * 0.11));

@@ -42,12 +42,20 @@ const Quality = ({ reference }: { readonly reference: ScaleReference }) => {
   );
 };
 
+/** The name of a candidate, numbered where several are of one kind. */
+const nameAmong = (references: readonly ScaleReference[], index: number): string => {
+  const kind = references[index]?.kind ?? 'grid';
+  const alike = references.filter((other) => other.kind === kind).length;
+  const place = references.slice(0, index + 1).filter((other) => other.kind === kind).length;
+  return alike > 1 ? `${kindNames[kind]} ${place}` : kindNames[kind];
+};
+
 const Candidates = ({ references, current, onChoose }: Pick<Props, 'references' | 'current' | 'onChoose'>) =>
   references.length < 2 ? null : (
     <fieldset className="stack-tight">
       <legend className="label">Measure by</legend>
       <div className="row">
-        {references.map((reference, index) => (
+        {references.map((_, index) => (
           <button
             // Two candidates of a kind differ only by their place in the list.
             // biome-ignore lint/suspicious/noArrayIndexKey: the list is ranked once and only ever replaced entry by entry
@@ -57,7 +65,7 @@ const Candidates = ({ references, current, onChoose }: Pick<Props, 'references' 
             aria-pressed={current?.index === index}
             onClick={() => onChoose(index)}
           >
-            {kindNames[reference.kind]}
+            {nameAmong(references, index)}
           </button>
         ))}
       </div>

@@ -105,7 +105,11 @@ export const StitchPanel = (props: Props) => {
   const doubtful = finding.confidence.status !== 'measured' && !props.approved;
   return (
     <div className="stack">
-      <p>Every column and row should carry one line: tap a line that is wrong, or a place that lacks one.</p>
+      {!tool.mark && (
+        <p>
+          Every column and row should carry one line: tap a line that is wrong, or a place that lacks one.
+        </p>
+      )}
       <div className="row panel-tools">
         <fieldset className="choices">
           <legend className="visually-hidden">Which lines to correct</legend>
