@@ -25,7 +25,7 @@ export type GridEdit =
   | { readonly kind: 'markNeedleGap'; readonly at: PhotoPoint; readonly gap: boolean }
   /** A line drawn wholly by hand. */
   | { readonly kind: 'placeLine'; readonly family: LineFamily; readonly points: readonly PhotoPoint[] }
-  /** The counted window gets these corners. */
-  | { readonly kind: 'setWindow'; readonly window: CountWindow }
+  /** The counted window gets these corners; null stands for having none. */
+  | { readonly kind: 'setWindow'; readonly window: CountWindow | null }
   /** The lines of a family are exactly these: what the inverse of any other edit comes down to. */
   | { readonly kind: 'restoreLines'; readonly family: LineFamily; readonly lines: readonly GridLine[] };
