@@ -19,8 +19,8 @@ export interface YarnChain {
 /** Half the yarn's rise and fall between front and back of the fabric, in yarn diameters. */
 const RISE = 0.56;
 
-/** Height of the plane's middle above whatever the fabric lies on, mm. */
-export const restHeightMm = (spec: FabricSpec): number => (RISE + 0.5) * spec.yarn.diameterMm;
+/** Height of the fabric's middle plane above whatever it lies on, mm. */
+export const restHeightMm = (spec: FabricSpec): number => (RISE + 0.5) * spec.yarn.diameterMm + spec.liftMm;
 
 const signedUnit = (seed: number, a: number, b: number): number => {
   // The sum of three uniforms is close enough to a normal for the scatter of single stitches.

@@ -116,7 +116,7 @@ export const lightYarn = (
       const groove = 1 - Math.abs(ply);
       // The relief of the strands leans the surface away from each strand's crest.
       let across = u + yarn.relief * 0.55 * (ply < 0 ? -sine : sine);
-      across = across > 0.999 ? 0.999 : across < -0.999 ? -0.999 : across;
+      across = Math.max(-0.999, Math.min(0.999, across));
       const facing = Math.sqrt(1 - across * across);
       const nDotL =
         across * ((pieces.across[3 * k] as number) * lx + (pieces.across[3 * k + 1] as number) * ly) +

@@ -67,6 +67,8 @@ export interface FabricSpec {
   readonly jitter: number;
   /** Scatter of whole courses' heights as a share of the pitch, and every how many courses one is tight (0: never). */
   readonly unevenness: { readonly share: number; readonly every: number };
+  /** Air below a fabric that does not lie quite flat, mm. */
+  readonly liftMm: number;
   /** How far the side edges roll, radians (0: flat). */
   readonly curlRad: number;
   readonly seed: number;

@@ -35,7 +35,7 @@ export interface GaugeTruth {
 export interface SceneTruth {
   readonly widthPx: number;
   readonly heightPx: number;
-  /** Photo px → table mm, and photo px → mm at the mean height of the visible yarn. */
+  /** Photo px → table mm, and photo px → mm at the height that the photo shows of the yarn. */
   readonly photoToTable: Homography;
   readonly photoToFabric: Homography;
   /** Heights above the table, mm. */
@@ -49,6 +49,8 @@ export interface SceneTruth {
   /** Mean pitch between neighbouring needle positions and courses at the middle of the swatch, photo px. */
   readonly pitchPx: { readonly wale: number; readonly course: number };
   readonly reference: ReferenceTruth;
+  /** Places about the swatch in the plane of the reference's upper face: what a scale must get right. */
+  readonly scalePoints: readonly { readonly mm: Px; readonly px: Px }[];
   readonly focalLength35Mm: number;
 }
 
@@ -178,6 +180,12 @@ export const truthOf = (
     },
     pitchPx: { wale: mid(pxOf(-w, 0), pxOf(w, 0)), course: mid(pxOf(0, -c), pxOf(0, c)) },
     reference,
+    scalePoints: corners.map(([x, y]) => {
+      const place = lattice.place(x, y);
+      const mm = placeOnTable(placement, place.x, place.y);
+      const [px, py] = camera.project(...mm, reference.heightMm);
+      return { mm, px: [px, py] as const };
+    }),
     focalLength35Mm:
       (camera.spec.focalPx * Math.hypot(36, 24)) / Math.hypot(camera.spec.widthPx, camera.spec.heightPx),
   };

@@ -41,24 +41,32 @@ export interface Scene {
 /** Samples along one side of a pixel: thin yarn needs more. */
 const finenessFor = (yarnPx: number): number => (yarnPx > 24 ? 1 : yarnPx > 5 ? 2 : yarnPx > 2.5 ? 3 : 4);
 
-const meanHeight = (
+/**
+ * A stitch is seen by the outlines of its yarn, which lie at the height of the yarn's middle line, and by the lights on the yarn's back, half a
+ * diameter higher; the outlines carry most of the contrast. So the height that a photo shows is taken a fifth of the way from the one to the
+ * other. The mean surface lies π/8 diameters above the middle line (mean of √(1 − u²)/2 across the yarn).
+ */
+const SURFACE_ABOVE_SHOWN = Math.PI / 8 - 0.1;
+
+/** Height that the photo shows, and the highest yarn, above the table, mm; yarn below `aboveMm` is left out. */
+const shownHeight = (
   heights: Float32Array,
   cover: Float32Array,
   aboveMm: number,
+  yarnMm: number,
 ): { visibleMm: number; topMm: number } => {
   let sum = 0;
-  let weight = 0;
+  let count = 0;
   let topMm = 0;
   for (let p = 0; p < heights.length; p++) {
-    const c = cover[p] as number;
-    if (c < 0.99) continue;
+    if ((cover[p] as number) < 0.99) continue;
     const h = heights[p] as number;
     if (h > topMm) topMm = h;
     if (h < aboveMm) continue;
     sum += h;
-    weight++;
+    count++;
   }
-  return { visibleMm: weight > 0 ? sum / weight : aboveMm, topMm };
+  return { visibleMm: count > 0 ? sum / count - SURFACE_ABOVE_SHOWN * yarnMm : aboveMm, topMm };
 };
 
 /**
@@ -97,7 +105,7 @@ export const drawScene = (spec: SceneSpec): Scene => {
     lattice,
     camera,
     placement,
-    meanHeight(heights, layer.cover, aboveMm),
+    shownHeight(heights, layer.cover, aboveMm, fabric.yarn.diameterMm),
     referenceTruth(camera, spec.reference, spec.ground),
   );
   return { image, truth };
