@@ -1,17 +1,8 @@
+import { type LengthUnit, parseLength } from './lengthText';
 import type { CaliperReading, Jaw } from './records';
-import { coverageFactor, mean } from './statistics';
-
-const MM_PER_INCH = 25.4;
-
-/** One source of doubt about a reading. */
-export interface CaliperDoubt {
-  readonly name: 'repeats' | 'caliper' | 'resolution';
-  readonly standardUncertaintyMm: number;
-  /** Infinity where the figure is a stated limit. */
-  readonly degreesOfFreedom: number;
-  /** One sentence: where the figure comes from. */
-  readonly sentence: string;
-}
+import { mean } from './statistics';
+import { type Budget, type Component, combine } from './uncertainty';
+import { MM_PER_INCH } from './units';
 
 /** Scatter of single readings about their mean, learnt from earlier readings of the same landmark. */
 export interface Repeatability {
@@ -26,11 +17,11 @@ export interface EvaluatedReading {
   readonly spreadMm: number;
   readonly count: number;
   readonly standardUncertaintyMm: number;
-  readonly degreesOfFreedom: number;
   readonly plusMinus95Mm: number;
   /** Without the caliper's own limit: for comparing with another reading by the same caliper, where that cancels. */
   readonly sameCaliperUncertaintyMm: number;
-  readonly doubts: readonly CaliperDoubt[];
+  /** Repeats, resolution and the caliper's own limit, in mm. */
+  readonly budget: Budget;
 }
 
 /**
@@ -53,17 +44,21 @@ export const caliperLimitMm = (jaw: Jaw, lengthMm: number): number => {
   return jaw === 'outside' ? outside : outside + 0.02;
 };
 
+const MM_PER: Readonly<Record<LengthUnit, number>> = { mm: 1, cm: 10, in: MM_PER_INCH };
+
 /**
  * The step of the display that a typed reading shows, mm. Digital calipers show inches in steps of 0.0005 and
  * millimetres in steps of 0.01 (common practice); fewer typed decimals or a fraction mean a coarser step.
  */
-export const typedStepMm = (typed: string, unit: CaliperReading['unit']): number => {
-  const perUnit = unit === 'in' ? MM_PER_INCH : 1;
-  const fraction = /\/\s*(\d+)/.exec(typed);
-  if (fraction?.[1]) return perUnit / Number(fraction[1]);
-  const decimals = /[.,](\d+)/.exec(typed)?.[1]?.length ?? 0;
-  const finest = unit === 'in' ? 0.0005 : 0.01;
-  return perUnit * (unit === 'in' && decimals >= 3 ? finest : Math.max(finest, 10 ** -decimals));
+export const typedStepMm = (typed: string, usualUnit: CaliperReading['unit']): number => {
+  const parsed = parseLength(typed, usualUnit);
+  const perUnit = MM_PER[parsed.ok ? parsed.unit : usualUnit];
+  const plain = typed.normalize('NFKD');
+  const fraction = /[/\u2044]\s*(\d+)/.exec(plain)?.[1];
+  if (fraction !== undefined) return perUnit / Number(fraction);
+  const decimals = /[.,](\d+)/.exec(plain)?.[1]?.length ?? 0;
+  if (perUnit !== MM_PER_INCH) return Math.max(0.01, perUnit * 10 ** -decimals);
+  return MM_PER_INCH * (decimals >= 3 ? 0.0005 : 10 ** -decimals);
 };
 
 const sumOfSquares = (values: readonly number[]): number => {
@@ -80,8 +75,8 @@ export const poolRepeatability = (readings: readonly (readonly number[])[]): Rep
   return { sdMm: Math.sqrt(squares / degreesOfFreedom), degreesOfFreedom };
 };
 
-/** Type A evaluation (JCGM 100:2008, 4.2), pooled with what is known of the landmark (its eq. in 4.2.4). */
-const repeatsDoubt = (mm: readonly number[], known: Repeatability | null): CaliperDoubt => {
+/** Type A evaluation (JCGM 100:2008, 4.2), pooled with what is known of the landmark (4.2.4). */
+const repeatsComponent = (mm: readonly number[], known: Repeatability | null): Component => {
   const prior = known ?? (mm.length < 3 ? ASSUMED_REPEATABILITY : null);
   const degreesOfFreedom = mm.length - 1 + (prior?.degreesOfFreedom ?? 0);
   const squares = sumOfSquares(mm) + (prior ? prior.sdMm ** 2 * prior.degreesOfFreedom : 0);
@@ -92,27 +87,21 @@ const repeatsDoubt = (mm: readonly number[], known: Repeatability | null): Calip
       : 'scatter of these repeats';
   return {
     name: 'repeats',
-    standardUncertaintyMm: Math.sqrt(squares / degreesOfFreedom / mm.length),
+    standardUncertainty: Math.sqrt(squares / degreesOfFreedom / mm.length),
     degreesOfFreedom,
+    sensitivity: 1,
     sentence: `${mm.length === 1 ? 'One reading' : `Mean of ${mm.length}`}: ${source}.`,
   };
 };
 
 /** A limit ±a with every value in it equally likely: u = a / √3 (JCGM 100:2008, 4.3.7). */
-const limitDoubt = (name: CaliperDoubt['name'], halfWidthMm: number, sentence: string): CaliperDoubt => ({
+const limitComponent = (name: string, halfWidthMm: number, sentence: string): Component => ({
   name,
-  standardUncertaintyMm: halfWidthMm / Math.sqrt(3),
+  standardUncertainty: halfWidthMm / Math.sqrt(3),
   degreesOfFreedom: Number.POSITIVE_INFINITY,
+  sensitivity: 1,
   sentence,
 });
-
-const quadrature = (doubts: readonly CaliperDoubt[]): number =>
-  Math.hypot(...doubts.map((d) => d.standardUncertaintyMm));
-
-/** Effective degrees of freedom by Welch and Satterthwaite (JCGM 100:2008, G.4.1). */
-const effectiveDegreesOfFreedom = (doubts: readonly CaliperDoubt[]): number =>
-  quadrature(doubts) ** 4 /
-  doubts.reduce((sum, d) => sum + d.standardUncertaintyMm ** 4 / d.degreesOfFreedom, 0);
 
 /**
  * Mean, spread and ± at 95 % of one to nine repeats of a reading.
@@ -130,22 +119,20 @@ export const evaluateReading = (
   const meanMm = mean(mm);
   const stepMm = Math.min(...reading.repeats.map((repeat) => typedStepMm(repeat.typed, reading.unit)));
   const limitMm = caliperLimitMm(jaw, meanMm);
-  const own = limitDoubt('caliper', limitMm, `DIN 862 allows ${limitMm} mm either way for this jaw.`);
+  const step = Number(stepMm.toFixed(4));
   const comparable = [
-    repeatsDoubt(mm, known),
-    limitDoubt('resolution', stepMm / 2, `The display moves in steps of ${Number(stepMm.toFixed(4))} mm.`),
+    repeatsComponent(mm, known),
+    limitComponent('resolution', stepMm / 2, `The display moves in steps of ${step} mm.`),
   ];
-  const doubts = [...comparable, own];
-  const standardUncertaintyMm = quadrature(doubts);
-  const degreesOfFreedom = effectiveDegreesOfFreedom(doubts);
+  const own = `DIN 862 allows ${Number(limitMm.toFixed(2))} mm either way for this jaw.`;
+  const budget = combine([...comparable, limitComponent('caliper', limitMm, own)]);
   return {
     meanMm,
     spreadMm: Math.max(...mm) - Math.min(...mm),
     count: mm.length,
-    standardUncertaintyMm,
-    degreesOfFreedom,
-    plusMinus95Mm: coverageFactor(degreesOfFreedom) * standardUncertaintyMm,
-    sameCaliperUncertaintyMm: quadrature(comparable),
-    doubts,
+    standardUncertaintyMm: budget.standardUncertainty,
+    plusMinus95Mm: budget.expanded,
+    sameCaliperUncertaintyMm: combine(comparable).standardUncertainty,
+    budget,
   };
 };

@@ -1,6 +1,8 @@
 import type { Repeatability } from './caliper';
+import { parseLength } from './lengthText';
 import type { CaliperReading } from './records';
 import { median } from './statistics';
+import { MM_PER_INCH, mmToInches } from './units';
 
 /** One repeat as typed, and in millimetres. */
 export type TypedRepeat = CaliperReading['repeats'][number];
@@ -31,11 +33,9 @@ const withSwappedDigits = (typed: string): string[] => {
   });
 };
 
-const plainNumber = (typed: string): number => Number(typed.trim().replace(',', '.'));
-
 /** A length in the typed unit, without trailing zeros. */
 const inUnit = (mm: number, unit: CaliperReading['unit']): string =>
-  unit === 'in' ? `${Number((mm / 25.4).toFixed(3))} in` : `${Number(mm.toFixed(2))} mm`;
+  unit === 'in' ? `${Number(mmToInches(mm).toFixed(3))} in` : `${Number(mm.toFixed(2))} mm`;
 
 /**
  * Looks at a repeat as it is typed and asks when it is grossly off the ones before it: digits swapped (0.987 for
@@ -55,8 +55,10 @@ export const findSlip = (
   if (!(differenceMm > limit)) return null;
   const near = (mm: number): boolean => Math.abs(mm - usualMm) <= limit;
   const question = `${inUnit(differenceMm, unit)} apart; measure again?`;
-  const perUnit = unit === 'in' ? 25.4 : 1;
-  const swapped = withSwappedDigits(typed.typed).find((text) => near(plainNumber(text) * perUnit));
+  const swapped = withSwappedDigits(typed.typed).find((text) => {
+    const parsed = parseLength(text, unit);
+    return parsed.ok && near(parsed.mm);
+  });
   if (swapped !== undefined) {
     return {
       cause: 'digitsSwapped',
@@ -71,7 +73,7 @@ export const findSlip = (
       sentence: `${question} Is the decimal point in its place?`,
     };
   }
-  if (near(typed.mm * 25.4) || near(typed.mm / 25.4)) {
+  if (near(typed.mm * MM_PER_INCH) || near(typed.mm / MM_PER_INCH)) {
     const other = unit === 'in' ? 'mm' : 'in';
     return { cause: 'otherUnit', differenceMm, sentence: `${question} Did the caliper show ${other}?` };
   }

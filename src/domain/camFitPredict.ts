@@ -2,6 +2,7 @@ import type { CamFit } from './camFit';
 import { SWATCH_TO_SWATCH } from './camFit';
 import { type InverseAnswer, inversePrediction } from './inversePrediction';
 import { coverageFactor } from './statistics';
+import { effectiveDegreesOfFreedom } from './uncertainty';
 
 /** The stitch size to expect of a new swatch at one reading. */
 export interface PitchPrediction {
@@ -40,16 +41,25 @@ const newSwatchVariance = (fit: CamFit, pitchMm: number, uReadingMm: number): nu
   fit.varianceScale *
   ((SWATCH_TO_SWATCH * pitchMm) ** 2 + fit.typicalUPitchMm ** 2 + (fit.line.slope * uReadingMm) ** 2);
 
-/**
- * Effective degrees of freedom of a prediction (JCGM 100:2008, G.4.1): one part hangs on the scatter of swatches, the
- * other on how far yarns differ in slope.
- */
-const effectiveDegreesOfFreedom = (fit: CamFit, variance: number, readingMm: number): number => {
-  const arm = (readingMm - fit.line.centreX) ** 2;
-  const between = arm * (fit.betweenYarns?.varianceOfSlope ?? 0);
-  const scatter = Math.max(0, variance - between);
-  const sum = scatter ** 2 / fit.degreesOfFreedom + between ** 2 / (fit.betweenYarns?.degreesOfFreedom ?? 1);
-  return sum > 0 ? variance ** 2 / sum : Number.POSITIVE_INFINITY;
+/** Degrees of freedom of a prediction: one part hangs on the scatter of swatches, the other on how far yarns differ in slope. */
+const degreesOfFreedomAt = (fit: CamFit, variance: number, readingMm: number): number => {
+  const between = (readingMm - fit.line.centreX) ** 2 * (fit.betweenYarns?.varianceOfSlope ?? 0);
+  return effectiveDegreesOfFreedom([
+    {
+      name: 'scatter',
+      sentence: 'How far swatches scatter about the line.',
+      standardUncertainty: Math.sqrt(Math.max(0, variance - between)),
+      degreesOfFreedom: fit.degreesOfFreedom,
+      sensitivity: 1,
+    },
+    {
+      name: 'yarns',
+      sentence: 'How far yarns differ in slope.',
+      standardUncertainty: Math.sqrt(between),
+      degreesOfFreedom: fit.betweenYarns?.degreesOfFreedom ?? Number.POSITIVE_INFINITY,
+      sensitivity: 1,
+    },
+  ]);
 };
 
 /**
@@ -67,7 +77,7 @@ export const predictPitch = (
   const pitchMm = line.levelY + line.slope * arm;
   const variance =
     newSwatchVariance(fit, pitchMm, uReadingMm) + line.varianceOfLevel + arm ** 2 * line.varianceOfSlope;
-  const degreesOfFreedom = effectiveDegreesOfFreedom(fit, variance, readingMm);
+  const degreesOfFreedom = degreesOfFreedomAt(fit, variance, readingMm);
   const halfWidth = coverageFactor(degreesOfFreedom) * Math.sqrt(variance);
   return {
     pitchMm,
@@ -95,7 +105,7 @@ export const readingForPitch = (
   const own = newSwatchVariance(fit, pitchMm, uReadingMm);
   const likely = line.slope === 0 ? line.centreX : line.centreX + (pitchMm - line.levelY) / line.slope;
   const variance = own + line.varianceOfLevel + (likely - line.centreX) ** 2 * line.varianceOfSlope;
-  const t = coverageFactor(effectiveDegreesOfFreedom(fit, variance, likely));
+  const t = coverageFactor(degreesOfFreedomAt(fit, variance, likely));
   const inverse = inversePrediction(line, pitchMm, own, t);
   return {
     inverse,

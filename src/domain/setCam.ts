@@ -2,6 +2,7 @@ import type { LandmarkGrowth } from './landmarkRelationGrowth';
 import type { CaliperReading } from './records';
 import { oppositeOf, type TurnCount, turnCount, turnWords } from './setCamTurns';
 import type { NutDirection, TurnCalibration } from './turns';
+import { formatLength, formatUncertain, mmToInches } from './units';
 
 /** Everything the way to a setting depends on. Readings are of one landmark. */
 export interface SetCamRequest {
@@ -71,9 +72,10 @@ export const USUAL_LOOSER_DIRECTION: NutDirection = 'clockwise';
 export const USUAL_STEP_TURNS = 0.25;
 const FINEST_STEP_TURNS = 1 / 16;
 
-/** A length in the unit she reads, with the digits a caliper has. */
-export const lengthWords = (mm: number, unit: CaliperReading['unit']): string =>
-  unit === 'in' ? `${(mm / 25.4).toFixed(4)} in` : `${mm.toFixed(2)} mm`;
+const uncertainLength = (mm: number, plusMinusMm: number, unit: CaliperReading['unit']): string =>
+  unit === 'in'
+    ? `${formatUncertain(mmToInches(mm), mmToInches(plusMinusMm))} in`
+    : `${formatUncertain(mm, plusMinusMm)} mm`;
 
 const checkRequest = (r: SetCamRequest): void => {
   const numbers = [r.presentMm, r.targetMm, r.uPresentMm, r.toleranceMm];
@@ -181,7 +183,7 @@ const nothingToTurn = (r: SetCamRequest): SetCamGuidance => {
     past: null,
     expectedMm: r.presentMm,
     plusMinus95Mm: 1.96 * r.uPresentMm,
-    sentence: `Inside tolerance, ${lengthWords(off, r.unit)} from the target: leave the nut as it is and lock it.`,
+    sentence: `Inside tolerance, ${formatLength(off, r.unit)} from the target: leave the nut as it is and lock it.`,
     cautions: [
       ...(r.lastMove !== null && r.lastMove !== finish
         ? [
@@ -247,7 +249,7 @@ export const guideToSetting = (r: SetCamRequest): SetCamGuidance => {
     past,
     expectedMm,
     plusMinus95Mm: range,
-    sentence: `${moveWords(plan, way)} Then measure again: ${lengthWords(expectedMm, r.unit)} ± ${lengthWords(range, r.unit)} is expected.`,
+    sentence: `${moveWords(plan, way)} Then measure again: ${uncertainLength(expectedMm, range, r.unit)} is expected.`,
     cautions: cautionsFor(r, way === 'tighter', plan.turns),
   };
 };

@@ -1,4 +1,5 @@
 import type { RestState } from './records';
+import { MM_PER_INCH } from './units';
 
 /** A value between a tighter and a looser one. */
 export interface Span {
@@ -57,8 +58,6 @@ const mapSpan = (span: Span, f: (v: number) => number): Span => ({
   usual: f(span.usual),
   looser: f(span.looser),
 });
-
-const MM_PER_INCH = 25.4;
 
 /**
  * A first guess for a yarn without a swatch on a machine: loop length from its weight and the usual tightness, gauge from

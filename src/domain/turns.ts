@@ -1,5 +1,6 @@
 import { fitColumns } from './regression';
 import { coverageFactor } from './statistics';
+import { MM_PER_INCH } from './units';
 
 /** Which way the nut is turned, seen from above. */
 export type NutDirection = 'clockwise' | 'anticlockwise';
@@ -67,7 +68,7 @@ export const nominalTravel = (pitchMm: number, sign: 1 | -1): NominalTravel => {
 };
 
 /** Pitch in mm of a thread of so many turns to the inch (1 in = 25.4 mm exactly). */
-export const pitchFromThreadsPerInch = (threadsPerInch: number): number => 25.4 / threadsPerInch;
+export const pitchFromThreadsPerInch = (threadsPerInch: number): number => MM_PER_INCH / threadsPerInch;
 
 const signOf = (direction: NutDirection): 1 | -1 => (direction === 'clockwise' ? 1 : -1);
 

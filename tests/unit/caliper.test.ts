@@ -35,7 +35,7 @@ describe('the limits of a digital caliper, DIN 862', () => {
 
 describe('the doubt of a reading', () => {
   const part = (name: string, r: CaliperReading, jaw: 'outside' | 'depth') =>
-    evaluateReading(r, jaw).doubts.find((d) => d.name === name)?.standardUncertaintyMm;
+    evaluateReading(r, jaw).budget.components.find((c) => c.name === name)?.standardUncertainty;
 
   it('turns limits into standard uncertainties by √3 (JCGM 100:2008, 4.3.7): 11.5, 23.1 and 2.9 µm', () => {
     const r = reading('mm', '28.91', '28.93', '28.92');
@@ -49,20 +49,19 @@ describe('the doubt of a reading', () => {
     expect(r.meanMm).toBeCloseTo(28.92, 10);
     expect(r.spreadMm).toBeCloseTo(0.08, 10);
     // s² = (4 + 4 + 0 + 16 + 16)·10⁻⁴ / 4 = 0.001, u = √(0.001 / 5).
-    expect(r.doubts[0]?.standardUncertaintyMm).toBeCloseTo(Math.sqrt(0.0002), 12);
-    expect(r.doubts[0]?.degreesOfFreedom).toBe(4);
+    expect(r.budget.components[0]?.standardUncertainty).toBeCloseTo(Math.sqrt(0.0002), 12);
+    expect(r.budget.components[0]?.degreesOfFreedom).toBe(4);
   });
 
   it('combines by quadrature with the Student factor of the effective degrees of freedom', () => {
     const r = evaluateReading(reading('mm', '28.90', '28.94', '28.92', '28.88', '28.96'), 'outside');
     const u = Math.sqrt(0.0002 + 0.02 ** 2 / 3 + 0.005 ** 2 / 3);
     expect(r.standardUncertaintyMm).toBeCloseTo(u, 12);
-    expect(r.degreesOfFreedom).toBeCloseTo(u ** 4 / (0.0002 ** 2 / 4), 8);
-    // t(0.975) is 2.18 at 12 and 2.16 at 13 degrees of freedom, tabulated.
-    expect(r.degreesOfFreedom).toBeGreaterThan(11);
-    expect(r.degreesOfFreedom).toBeLessThan(13);
-    expect(r.plusMinus95Mm / u).toBeGreaterThan(2.16);
-    expect(r.plusMinus95Mm / u).toBeLessThan(2.201);
+    const df = u ** 4 / (0.0002 ** 2 / 4);
+    expect(r.budget.effectiveDegreesOfFreedom).toBeCloseTo(df, 8);
+    // Cut to a whole number, 11; t(0.975; 11) = 2.201, tabulated.
+    expect(Math.floor(df)).toBe(11);
+    expect(r.plusMinus95Mm / u).toBeCloseTo(2.201, 3);
   });
 
   it('leaves out the caliper’s own limit where two readings by it are compared', () => {
@@ -73,7 +72,7 @@ describe('the doubt of a reading', () => {
   it('says that the scatter is assumed when there is one reading only', () => {
     const one = evaluateReading(reading('in', '0.897'), 'inside');
     expect(one.spreadMm).toBe(0);
-    expect(one.doubts[0]?.sentence).toContain('assumed');
+    expect(one.budget.components[0]?.sentence).toContain('assumed');
     expect(one.plusMinus95Mm).toBeGreaterThan(0.1);
   });
 
@@ -95,7 +94,7 @@ describe('the doubt of a reading', () => {
     expect(known?.degreesOfFreedom).toBe(3);
     expect(poolRepeatability([[5], [6]])).toBeNull();
     const single = evaluateReading(reading('mm', '28.91'), 'outside', known);
-    expect(single.doubts[0]?.standardUncertaintyMm).toBeCloseTo(Math.sqrt(0.001 / 3), 12);
+    expect(single.budget.components[0]?.standardUncertainty).toBeCloseTo(Math.sqrt(0.001 / 3), 12);
   });
 
   it('is the same whichever unit was typed', () => {
@@ -105,7 +104,10 @@ describe('the doubt of a reading', () => {
         const inches = evaluateReading(reading('in', ...typed), 'depth');
         const mm = evaluateReading(reading('mm', ...typed.map((t) => String(Number(t) * 25.4))), 'depth');
         expect(inches.meanMm).toBeCloseTo(mm.meanMm, 9);
-        expect(inches.doubts[0]?.standardUncertaintyMm).toBeCloseTo(mm.doubts[0]!.standardUncertaintyMm, 9);
+        expect(inches.budget.components[0]?.standardUncertainty).toBeCloseTo(
+          mm.budget.components[0]!.standardUncertainty,
+          9,
+        );
       }),
     );
   });
@@ -116,6 +118,9 @@ describe('the doubt of a reading', () => {
     expect(typedStepMm('28,91', 'mm')).toBe(0.01);
     expect(typedStepMm('28.9', 'mm')).toBe(0.1);
     expect(typedStepMm('1 1/8', 'in')).toBeCloseTo(3.175, 10);
+    expect(typedStepMm('1⅛', 'in')).toBeCloseTo(3.175, 10);
+    expect(typedStepMm('2.891 cm', 'mm')).toBeCloseTo(0.01, 10);
+    expect(typedStepMm('28.91 mm', 'in')).toBe(0.01);
   });
 
   it('refuses a reading without a number', () => {
