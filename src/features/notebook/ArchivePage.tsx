@@ -1,0 +1,79 @@
+import { useEffect, useState } from 'react';
+import { toCsv } from '../../storage/csv';
+import type { Room } from '../../storage/persistence';
+import type { Notebook } from '../../store/notebook';
+import { toTable } from '../../store/notebookTable';
+import { ArchiveBar } from './ArchiveBar';
+import { saveFile } from './saveFile';
+import { TakeIn } from './TakeIn';
+import { useArchiving } from './useArchiving';
+import { useNotebook } from './useNotebook';
+import { sizeWords } from './words';
+
+const RoomLine = ({ notebook }: { readonly notebook: Notebook }) => {
+  const [room, setRoom] = useState<Room | null>(null);
+  useEffect(() => {
+    let gone = false;
+    void notebook.storage.room().then((found) => {
+      if (!gone) setRoom(found);
+    });
+    return () => {
+      gone = true;
+    };
+  }, [notebook]);
+  if (!room || room.usedBytes === null || room.quotaBytes === null) return null;
+  return (
+    <p className="small soft">
+      The notebook takes {sizeWords(room.usedBytes)} of the {sizeWords(room.quotaBytes)} that this browser
+      allows.{' '}
+      {room.persisted
+        ? 'The browser has promised to keep it.'
+        : 'The browser may clear it when the device runs short or the page is not used for long: save an archive now and then.'}
+    </p>
+  );
+};
+
+/** Saving the notebook outside the browser and bringing it back. */
+export const ArchivePage = ({ notebook }: { readonly notebook: Notebook }) => {
+  const shown = useNotebook(notebook, (state) => state.shown);
+  const rows = useNotebook(notebook, (state) => state.rows);
+  const { progress, start, cancel } = useArchiving(notebook);
+  const table = (): void => {
+    const { head, rows: lines } = toTable(shown);
+    saveFile(new Blob([toCsv(head, lines)], { type: 'text/csv;charset=utf-8' }), 'walewright-swatches.csv');
+  };
+  return (
+    <div className="notebook-page stack">
+      <h2>Save it outside this browser</h2>
+      <p>
+        An archive is one zip file with everything: photos byte for byte, the rest as plain text files. The
+        photos are the originals, with the place where they were taken if the camera wrote it down; keep that
+        in mind when you give an archive to somebody.
+      </p>
+      <ArchiveBar notebook={notebook} />
+      <div className="row">
+        {progress ? (
+          <button type="button" className="button" onClick={cancel}>
+            Cancel ({progress.done} of {progress.of})
+          </button>
+        ) : (
+          <button
+            type="button"
+            className="button"
+            disabled={shown.length === 0 || shown.length === rows.length}
+            onClick={() => void start(shown.map(({ card }) => card.id))}
+          >
+            Archive only the {shown.length} in the list
+          </button>
+        )}
+        <button type="button" className="button" disabled={shown.length === 0} onClick={table}>
+          Table of the {shown.length} in the list (CSV)
+        </button>
+      </div>
+      <RoomLine notebook={notebook} />
+      <h2>Bring it back</h2>
+      <p>Nothing is changed before you have seen what the archive holds, and then it is all or nothing.</p>
+      <TakeIn storage={notebook.storage} />
+    </div>
+  );
+};

@@ -1,0 +1,186 @@
+import { useId, useState } from 'react';
+import type { RestState } from '../../domain/records';
+import type { Notebook } from '../../store/notebook';
+import { type NotebookFilter, restStateNames, type SortOrder, wholeNotebook } from '../../store/notebookRows';
+import { useNotebook } from './useNotebook';
+
+interface SelectProps {
+  readonly label: string;
+  readonly value: string;
+  readonly any: string;
+  readonly options: readonly (readonly [value: string, name: string])[];
+  readonly onChange: (value: string | null) => void;
+}
+
+const Select = ({ label, value, any, options, onChange }: SelectProps) => {
+  const id = useId();
+  return (
+    <div className="field">
+      <label htmlFor={id}>{label}</label>
+      <select id={id} value={value} onChange={(event) => onChange(event.target.value || null)}>
+        {any && <option value="">{any}</option>}
+        {options.map(([key, name]) => (
+          <option key={key} value={key}>
+            {name}
+          </option>
+        ))}
+      </select>
+    </div>
+  );
+};
+
+const orderNames: Readonly<Record<SortOrder, string>> = {
+  newest: 'Newest first',
+  oldest: 'Oldest first',
+  fewestStitches: 'Fewest stitches first',
+  mostStitches: 'Most stitches first',
+  yarn: 'By yarn',
+};
+
+/** A typed number with point or comma; null for nothing, undefined for what is no number. */
+const typedNumber = (text: string): number | null | undefined => {
+  if (text.trim() === '') return null;
+  const value = Number(text.trim().replace(',', '.'));
+  return Number.isFinite(value) && value >= 0 ? value : undefined;
+};
+
+const NumberField = ({
+  label,
+  value,
+  onChange,
+}: {
+  readonly label: string;
+  readonly value: number | null;
+  readonly onChange: (value: number | null) => void;
+}) => {
+  const id = useId();
+  const [text, setText] = useState(value === null ? '' : String(value));
+  const isWrong = typedNumber(text) === undefined;
+  return (
+    <div className="field">
+      <label htmlFor={id}>{label}</label>
+      <input
+        id={id}
+        value={text}
+        inputMode="decimal"
+        aria-invalid={isWrong}
+        onChange={(event) => {
+          setText(event.target.value);
+          const typed = typedNumber(event.target.value);
+          if (typed !== undefined) onChange(typed);
+        }}
+      />
+    </div>
+  );
+};
+
+const count = (filter: NotebookFilter): number =>
+  [
+    filter.yarnId,
+    filter.machineId,
+    filter.cylinderNeedles,
+    filter.restState,
+    filter.stitchesFrom,
+    filter.stitchesTo,
+    filter.deleted || null,
+  ].filter((value) => value !== null).length;
+
+/** Everything that narrows the list down. */
+export const Filters = ({ notebook }: { readonly notebook: Notebook }) => {
+  const searchId = useId();
+  const filter = useNotebook(notebook, (state) => state.filter);
+  const yarns = useNotebook(notebook, (state) => state.yarns);
+  const machines = useNotebook(notebook, (state) => state.machines);
+  const [cleared, setCleared] = useState(0);
+  const set = count(filter);
+  const { narrow } = notebook;
+  const cylinders = [...new Set(machines.flatMap((machine) => machine.cylinderNeedles))].sort(
+    (a, b) => a - b,
+  );
+  return (
+    <search className="filters">
+      <div className="filters-words">
+        <label className="visually-hidden" htmlFor={searchId}>
+          Search all words
+        </label>
+        <input
+          id={searchId}
+          className="input"
+          type="search"
+          placeholder="Search: yarn, colour, machine, notes…"
+          value={filter.words}
+          onChange={(event) => narrow({ words: event.target.value })}
+        />
+      </div>
+      <details>
+        <summary>{set === 0 ? 'Narrow down and sort' : `Narrowed down (${set}) and sorted`}</summary>
+        <div className="filters-fields" key={cleared}>
+          <Select
+            label="Yarn"
+            any="Any yarn"
+            value={filter.yarnId ?? ''}
+            options={yarns.map((yarn) => [yarn.id, [yarn.name, yarn.colour].filter(Boolean).join(', ')])}
+            onChange={(yarnId) => narrow({ yarnId })}
+          />
+          <Select
+            label="Machine"
+            any="Any machine"
+            value={filter.machineId ?? ''}
+            options={machines.map((machine) => [machine.id, machine.name])}
+            onChange={(machineId) => narrow({ machineId })}
+          />
+          <Select
+            label="Cylinder"
+            any="Any cylinder"
+            value={String(filter.cylinderNeedles ?? '')}
+            options={cylinders.map((needles) => [String(needles), `${needles} needles`])}
+            onChange={(needles) => narrow({ cylinderNeedles: needles === null ? null : Number(needles) })}
+          />
+          <Select
+            label="Fabric"
+            any="In any state"
+            value={filter.restState ?? ''}
+            options={Object.entries(restStateNames)}
+            onChange={(state) => narrow({ restState: state as RestState | null })}
+          />
+          <NumberField
+            label="Stitches per inch, from"
+            value={filter.stitchesFrom}
+            onChange={(stitchesFrom) => narrow({ stitchesFrom })}
+          />
+          <NumberField
+            label="Stitches per inch, to"
+            value={filter.stitchesTo}
+            onChange={(stitchesTo) => narrow({ stitchesTo })}
+          />
+          <Select
+            label="Order"
+            any=""
+            value={filter.order}
+            options={Object.entries(orderNames)}
+            onChange={(order) => narrow({ order: (order ?? 'newest') as SortOrder })}
+          />
+          <label className="tick">
+            <input
+              type="checkbox"
+              checked={filter.deleted}
+              onChange={(event) => narrow({ deleted: event.target.checked })}
+            />
+            <span>Show the deleted ones (kept for 30 days)</span>
+          </label>
+          <button
+            type="button"
+            className="button"
+            disabled={set === 0}
+            onClick={() => {
+              narrow({ ...wholeNotebook, words: filter.words, order: filter.order });
+              setCleared(cleared + 1);
+            }}
+          >
+            Show all again
+          </button>
+        </div>
+      </details>
+    </search>
+  );
+};

@@ -1,0 +1,72 @@
+import { Link, Route, Switch, useLocation } from 'wouter';
+import type { Notebook } from '../../store/notebook';
+import { appNotebook } from '../../store/notebookApp';
+import { ArchivePage } from './ArchivePage';
+import './notebook.css';
+import { SwatchList } from './SwatchList';
+import { useFollowing, useNotebook } from './useNotebook';
+import { YarnList } from './YarnList';
+import { YarnPage } from './YarnPage';
+
+const pages = [
+  ['/notebook', 'Swatches'],
+  ['/notebook/yarns', 'Yarns'],
+  ['/notebook/archive', 'Archive'],
+] as const;
+
+const Pages = () => {
+  const [location] = useLocation();
+  const isHere = (path: string): boolean =>
+    path === '/notebook' ? location === path : location.startsWith(path);
+  return (
+    <nav className="notebook-pages" aria-label="Notebook">
+      {pages.map(([path, name]) => (
+        <Link key={path} href={path} aria-current={isHere(path) ? 'page' : undefined}>
+          {name}
+        </Link>
+      ))}
+    </nav>
+  );
+};
+
+/** The notebook's pages under one heading. */
+export const NotebookPages = ({ notebook }: { readonly notebook: Notebook }) => {
+  useFollowing(notebook);
+  const problem = useNotebook(notebook, (state) => state.problem);
+  return (
+    <div className="notebook">
+      <header className="notebook-head">
+        <h1>Notebook</h1>
+        <Pages />
+      </header>
+      <div role="alert">
+        {problem && (
+          <div className="note note--problem">
+            <p>{problem}</p>
+            <button type="button" className="button" onClick={() => notebook.tell(null)}>
+              Close
+            </button>
+          </div>
+        )}
+      </div>
+      <Switch>
+        <Route path="/notebook/yarns">
+          <YarnList notebook={notebook} />
+        </Route>
+        <Route path="/notebook/yarns/:yarnId">
+          {({ yarnId }) => <YarnPage key={yarnId} notebook={notebook} yarnId={yarnId} />}
+        </Route>
+        <Route path="/notebook/archive">
+          <ArchivePage notebook={notebook} />
+        </Route>
+        <Route>
+          <SwatchList notebook={notebook} />
+        </Route>
+      </Switch>
+    </div>
+  );
+};
+
+const NotebookScreen = () => <NotebookPages notebook={appNotebook()} />;
+
+export default NotebookScreen;

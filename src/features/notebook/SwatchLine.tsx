@@ -1,0 +1,59 @@
+import { Link } from 'wouter';
+import type { Id } from '../../domain/records';
+import type { Storage } from '../../storage/repository';
+import type { NotebookRow } from '../../store/notebookRows';
+import { useThumbnail } from './useThumbnail';
+import { belongings, circumstances, gaugeSpoken, gaugeWords } from './words';
+
+interface Props {
+  readonly row: NotebookRow;
+  readonly storage: Pick<Storage, 'getThumbnail'>;
+  readonly onDelete: (id: Id) => void;
+  readonly onBringBack: (id: Id) => void;
+}
+
+/** One swatch in a list: its picture, its gauge, what it is made of and when; the whole line opens it. */
+export const SwatchLine = ({ row, storage, onDelete, onBringBack }: Props) => {
+  const { card } = row;
+  const thumbnail = useThumbnail(storage, card.photoId);
+  const content = (
+    <>
+      <span className="swatch-picture">{thumbnail && <img src={thumbnail} alt="" />}</span>
+      <span className="swatch-facts">
+        <span className="swatch-gauge">
+          <span aria-hidden="true">{gaugeWords(card.gauge)}</span>
+          <span className="visually-hidden">{gaugeSpoken(card.gauge)}</span>
+          {card.state === 'draft' && <span className="tag">unfinished</span>}
+          {card.copiedFrom && <span className="tag">second version</span>}
+        </span>
+        <span className="swatch-line-text">{belongings(row)}</span>
+        <span className="swatch-line-text soft small">{circumstances(row)}</span>
+      </span>
+    </>
+  );
+  if (card.deletedAt !== null) {
+    return (
+      <div className="swatch-line">
+        <div className="swatch-open">{content}</div>
+        <button type="button" className="button" onClick={() => onBringBack(card.id)}>
+          Bring back
+        </button>
+      </div>
+    );
+  }
+  return (
+    <div className="swatch-line">
+      <Link className="swatch-open" href={`/measure/${card.id}`}>
+        {content}
+      </Link>
+      <button
+        type="button"
+        className="button button--quiet"
+        aria-label={`Delete this swatch: ${gaugeSpoken(card.gauge)}, ${belongings(row)}`}
+        onClick={() => onDelete(card.id)}
+      >
+        Delete
+      </button>
+    </div>
+  );
+};

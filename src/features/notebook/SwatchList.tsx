@@ -1,0 +1,82 @@
+import { useState } from 'react';
+import { Link } from 'wouter';
+import type { Notebook } from '../../store/notebook';
+import { ArchiveBar } from './ArchiveBar';
+import { Filters } from './Filters';
+import { SwatchLine } from './SwatchLine';
+import { UndoDelete } from './UndoDelete';
+import { useNotebook } from './useNotebook';
+import { WindowedList } from './WindowedList';
+
+const Empty = () => (
+  <div className="stack notebook-empty">
+    <p>
+      Nothing is kept here yet: measure a swatch, and it will be here with its photo, its yarn and its caliper
+      reading.
+    </p>
+    <p>
+      <Link href="/measure" className="button button--primary">
+        Measure a swatch
+      </Link>
+    </p>
+  </div>
+);
+
+/** All swatches, newest first, with search and filters. */
+export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
+  const ready = useNotebook(notebook, (state) => state.ready);
+  const rows = useNotebook(notebook, (state) => state.rows);
+  const shown = useNotebook(notebook, (state) => state.shown);
+  const filter = useNotebook(notebook, (state) => state.filter);
+  const [startAt] = useState(() => notebook.store.getState().scrollTop);
+  if (!ready) {
+    return (
+      <p className="soft notebook-empty" role="status">
+        Opening the notebook…
+      </p>
+    );
+  }
+  if (rows.length === 0) {
+    return (
+      <>
+        <Empty />
+        <ArchiveBar notebook={notebook} />
+      </>
+    );
+  }
+  const total = rows.filter(({ card }) => (card.deletedAt !== null) === filter.deleted).length;
+  return (
+    <>
+      <Filters notebook={notebook} />
+      <p className="small soft notebook-count" role="status">
+        {shown.length === total ? `${total} swatches` : `${shown.length} of ${total} swatches`}
+        {filter.deleted && ', deleted'}
+      </p>
+      <WindowedList
+        label="Swatches"
+        count={shown.length}
+        rowRem={7}
+        keyOf={(index) => shown[index]?.card.id ?? String(index)}
+        startAt={startAt}
+        resetWith={filter}
+        onScroll={notebook.rememberScroll}
+      >
+        {(index) => {
+          const row = shown[index];
+          return (
+            row && (
+              <SwatchLine
+                row={row}
+                storage={notebook.storage}
+                onDelete={(id) => void notebook.remove(id)}
+                onBringBack={(id) => void notebook.bringBack(id)}
+              />
+            )
+          );
+        }}
+      </WindowedList>
+      <UndoDelete notebook={notebook} />
+      <ArchiveBar notebook={notebook} />
+    </>
+  );
+};

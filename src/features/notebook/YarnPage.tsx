@@ -1,0 +1,119 @@
+import { type FormEvent, useState } from 'react';
+import { Link, useLocation } from 'wouter';
+import type { Yarn } from '../../domain/records';
+import { blankYarn } from '../../storage/blank';
+import type { Notebook } from '../../store/notebook';
+import { YarnFields } from '../../ui/fields/YarnFields';
+import { SwatchLine } from './SwatchLine';
+import { UndoDelete } from './UndoDelete';
+import { useNotebook } from './useNotebook';
+
+interface Props {
+  readonly notebook: Notebook;
+  /** `new` for one that is not stored yet. */
+  readonly yarnId: string;
+}
+
+const sentenceOf = (error: unknown): string =>
+  error instanceof Error && 'sentence' in error ? String(error.sentence) : String(error);
+
+const YarnForm = ({ notebook, stored }: { readonly notebook: Notebook; readonly stored: Yarn | null }) => {
+  const [yarn, setYarn] = useState<Yarn>(() => stored ?? blankYarn(''));
+  const [message, setMessage] = useState<string | null>(null);
+  const [removed, setRemoved] = useState(false);
+  const [, navigate] = useLocation();
+  const { yarns } = notebook.storage;
+
+  const attempt = async (work: () => Promise<string | null>): Promise<void> => {
+    try {
+      setMessage(await work());
+    } catch (error) {
+      setMessage(sentenceOf(error));
+    }
+  };
+  const save = (): Promise<void> =>
+    attempt(async () => {
+      if (yarn.name.trim() === '')
+        return 'A yarn needs a name: type what its band says, or what you call it.';
+      await yarns.save({ ...yarn, name: yarn.name.trim() });
+      setRemoved(false);
+      if (!stored) navigate(`/notebook/yarns/${yarn.id}`, { replace: true });
+      return 'Saved.';
+    });
+  const remove = (): Promise<void> =>
+    attempt(async () => {
+      const outcome = await yarns.remove(yarn.id);
+      if (outcome?.kind === 'inUse') return outcome.sentence;
+      setRemoved(true);
+      return 'The yarn is deleted.';
+    });
+
+  return (
+    <form
+      className="stack"
+      noValidate
+      onSubmit={(event: FormEvent) => {
+        event.preventDefault();
+        void save();
+      }}
+    >
+      <YarnFields yarn={yarn} all onChange={(change) => setYarn({ ...yarn, ...change })} />
+      <div className="row">
+        <button type="submit" className="button button--primary">
+          {removed ? 'Undo: bring it back' : 'Save the yarn'}
+        </button>
+        {stored && !removed && (
+          <button type="button" className="button" onClick={() => void remove()}>
+            Delete the yarn
+          </button>
+        )}
+      </div>
+      <p role="status">{message}</p>
+    </form>
+  );
+};
+
+/** One yarn: what is known of it, and its swatches. */
+export const YarnPage = ({ notebook, yarnId }: Props) => {
+  const ready = useNotebook(notebook, (state) => state.ready);
+  const yarns = useNotebook(notebook, (state) => state.yarns);
+  const rows = useNotebook(notebook, (state) => state.rows);
+  // What was on the page when it opened stays in the form; it must not vanish when the yarn is deleted.
+  const [opened, setOpened] = useState<Yarn | null>(null);
+  const stored = yarns.find((yarn) => yarn.id === yarnId) ?? opened;
+  if (stored && !opened) setOpened(stored);
+  if (!ready) return null;
+  if (!stored && yarnId !== 'new') {
+    return (
+      <p className="notebook-empty">
+        There is no such yarn any more. <Link href="/notebook/yarns">All yarns</Link>
+      </p>
+    );
+  }
+  const own = rows.filter(({ card }) => card.yarnId === yarnId && card.deletedAt === null);
+  return (
+    <div className="notebook-page stack">
+      <h2>{stored?.name ?? 'A new yarn'}</h2>
+      <YarnForm key={stored?.id ?? 'new'} notebook={notebook} stored={stored} />
+      {stored && (
+        <>
+          <h2>Its swatches</h2>
+          {own.length === 0 && <p>None yet.</p>}
+          <ul className="yarn-swatches" aria-label="Swatches of this yarn">
+            {own.map((row) => (
+              <li key={row.card.id}>
+                <SwatchLine
+                  row={row}
+                  storage={notebook.storage}
+                  onDelete={(id) => void notebook.remove(id)}
+                  onBringBack={(id) => void notebook.bringBack(id)}
+                />
+              </li>
+            ))}
+          </ul>
+          <UndoDelete notebook={notebook} />
+        </>
+      )}
+    </div>
+  );
+};

@@ -1,0 +1,28 @@
+import { useEffect, useState } from 'react';
+import type { Id } from '../../domain/records';
+import type { Storage } from '../../storage/repository';
+
+/** The address of a photo's small picture; null until it is there, and when there is none. */
+export const useThumbnail = (storage: Pick<Storage, 'getThumbnail'>, photoId: Id | null): string | null => {
+  const [url, setUrl] = useState<string | null>(null);
+  useEffect(() => {
+    if (photoId === null) return;
+    let made: string | null = null;
+    let gone = false;
+    storage.getThumbnail(photoId).then(
+      (thumbnail) => {
+        if (gone || !thumbnail) return;
+        made = URL.createObjectURL(new Blob([thumbnail.bytes], { type: thumbnail.mime }));
+        setUrl(made);
+      },
+      // A list without one of its pictures is still a list; the failure shows wherever the photo itself is opened.
+      () => undefined,
+    );
+    return () => {
+      gone = true;
+      if (made) URL.revokeObjectURL(made);
+      setUrl(null);
+    };
+  }, [storage, photoId]);
+  return url;
+};

@@ -1,0 +1,116 @@
+import { createStore, type StoreApi } from 'zustand';
+import type { Id, Landmark, Machine, Yarn } from '../domain/records';
+import type { StorageError } from '../storage/errors';
+import type { Storage } from '../storage/repository';
+import { filterRows, type NotebookFilter, type NotebookRow, toRows, wholeNotebook } from './notebookRows';
+
+export interface NotebookState {
+  /** False until the notebook has been read for the first time. */
+  readonly ready: boolean;
+  readonly rows: readonly NotebookRow[];
+  /** The rows that the filter leaves, in its order. */
+  readonly shown: readonly NotebookRow[];
+  readonly filter: NotebookFilter;
+  readonly yarns: readonly Yarn[];
+  readonly machines: readonly Machine[];
+  readonly landmarks: readonly Landmark[];
+  /** The swatch that was deleted last, as long as the offer to bring it back stands. */
+  readonly justDeleted: Id | null;
+  readonly lastArchive: string | null;
+  readonly problem: string | null;
+  /** Where the list was scrolled to, so that coming back finds the place again. */
+  readonly scrollTop: number;
+}
+
+export interface Notebook {
+  readonly store: StoreApi<NotebookState>;
+  readonly storage: Storage;
+  /** Follows the notebook until the returned function is called. */
+  readonly follow: () => () => void;
+  readonly narrow: (change: Partial<NotebookFilter>) => void;
+  readonly remove: (id: Id) => Promise<void>;
+  readonly bringBack: (id: Id) => Promise<void>;
+  readonly forgetDeleted: () => void;
+  readonly rememberScroll: (scrollTop: number) => void;
+  readonly tell: (problem: string | null) => void;
+}
+
+const empty: NotebookState = {
+  ready: false,
+  rows: [],
+  shown: [],
+  filter: wholeNotebook,
+  yarns: [],
+  machines: [],
+  landmarks: [],
+  justDeleted: null,
+  lastArchive: null,
+  problem: null,
+  scrollTop: 0,
+};
+
+/** The notebook as a screen sees it: all swatches joined with what they refer to, narrowed down and in order. */
+export const createNotebook = (storage: Storage): Notebook => {
+  const store = createStore<NotebookState>(() => empty);
+  const { getState: get, setState: set } = store;
+
+  const readAll = async () => {
+    const [cards, yarns, machines, landmarks, lastArchive] = await Promise.all([
+      storage.listSwatches(),
+      storage.yarns.list(),
+      storage.machines.list(),
+      storage.landmarks.list(),
+      storage.getMeta('lastArchive'),
+    ]);
+    return { cards, yarns, machines, landmarks, lastArchive };
+  };
+
+  const follow = (): (() => void) =>
+    storage.watch(
+      readAll,
+      ({ cards, yarns, machines, landmarks, lastArchive }) => {
+        const rows = toRows(cards, yarns, machines, landmarks);
+        set({
+          ready: true,
+          rows,
+          shown: filterRows(rows, get().filter),
+          yarns,
+          machines,
+          landmarks,
+          lastArchive: typeof lastArchive === 'string' ? lastArchive : null,
+        });
+      },
+      ({ sentence }) => set({ problem: sentence }),
+    );
+
+  const attempt = async (work: () => Promise<void>): Promise<void> => {
+    try {
+      await work();
+    } catch (error) {
+      set({ problem: (error as StorageError).sentence });
+    }
+  };
+
+  return {
+    store,
+    storage,
+    follow,
+    narrow: (change) => {
+      const filter = { ...get().filter, ...change };
+      set({ filter, shown: filterRows(get().rows, filter), scrollTop: 0 });
+    },
+    remove: (id) =>
+      attempt(async () => {
+        await storage.deleteSwatch(id);
+        set({ justDeleted: id });
+      }),
+    bringBack: (id) =>
+      attempt(async () => {
+        await storage.undoDelete(id);
+        if (get().justDeleted === id) set({ justDeleted: null });
+      }),
+    forgetDeleted: () => set({ justDeleted: null }),
+    rememberScroll: (scrollTop) => set({ scrollTop }),
+    tell: (problem) => set({ problem }),
+  };
+};

@@ -1,0 +1,164 @@
+import type { Id, Landmark, Machine, RestState, Yarn } from '../domain/records';
+import { mean } from '../domain/statistics';
+import { formatDecimals, perMmToPerInch } from '../domain/units';
+import type { SwatchCard } from '../storage/cards';
+
+/** A swatch as the notebook lists it, with what belongs to it. */
+export interface NotebookRow {
+  readonly card: SwatchCard;
+  readonly yarn: Yarn | null;
+  readonly machine: Machine | null;
+  readonly landmark: Landmark | null;
+  /** Mean of the caliper reading's repeats; null when there are none. */
+  readonly readingMm: number | null;
+  readonly stitchesPerInch: number | null;
+  /** All words about the swatch, folded, for searching. */
+  readonly searchText: string;
+}
+
+export type SortOrder = 'newest' | 'oldest' | 'fewestStitches' | 'mostStitches' | 'yarn';
+
+/** What the list is narrowed down to; null or an empty text narrows nothing. */
+export interface NotebookFilter {
+  readonly words: string;
+  readonly yarnId: Id | null;
+  readonly machineId: Id | null;
+  readonly cylinderNeedles: number | null;
+  readonly restState: RestState | null;
+  readonly stitchesFrom: number | null;
+  readonly stitchesTo: number | null;
+  /** The deleted ones instead of the others. */
+  readonly deleted: boolean;
+  readonly order: SortOrder;
+}
+
+export const wholeNotebook: NotebookFilter = {
+  words: '',
+  yarnId: null,
+  machineId: null,
+  cylinderNeedles: null,
+  restState: null,
+  stitchesFrom: null,
+  stitchesTo: null,
+  deleted: false,
+  order: 'newest',
+};
+
+export const restStateNames: Readonly<Record<RestState, string>> = {
+  offMachine: 'just off the machine',
+  rested: 'rested',
+  washedAndDried: 'washed and dried',
+  worn: 'worn',
+};
+
+/** A text without case and accents, so that "Färöer" is found by "faroer". */
+export const folded = (text: string): string => text.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase();
+
+/** The day of a moment where the user is, as YYYY-MM-DD. */
+export const dayOf = (moment: string): string => {
+  const date = new Date(moment);
+  const two = (n: number): string => String(n).padStart(2, '0');
+  return `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())}`;
+};
+
+const toRow = (
+  card: SwatchCard,
+  yarn: Yarn | null,
+  machine: Machine | null,
+  landmark: Landmark | null,
+): NotebookRow => {
+  const stitchesPerInch = card.gauge && perMmToPerInch(card.gauge.walesPerMm.value);
+  const words = [
+    yarn && [yarn.name, yarn.maker, yarn.fibre, yarn.colour, yarn.lot, yarn.notes],
+    machine && [machine.name, machine.notes],
+    landmark?.name,
+    card.cylinderNeedles !== null && `${card.cylinderNeedles} needles`,
+    card.restState && restStateNames[card.restState],
+    stitchesPerInch !== null && `${formatDecimals(stitchesPerInch, 1)} stitches`,
+    card.state === 'draft' && 'unfinished',
+    dayOf(card.createdAt),
+    card.notes,
+  ];
+  return {
+    card,
+    yarn,
+    machine,
+    landmark,
+    readingMm: card.readingsMm.length > 0 ? mean(card.readingsMm) : null,
+    stitchesPerInch,
+    searchText: folded(words.flat().filter(Boolean).join('\n')),
+  };
+};
+
+const byId = <T extends { readonly id: Id }>(records: readonly T[]): ReadonlyMap<Id, T> =>
+  new Map(records.map((record) => [record.id, record]));
+
+/** Joins the cards with what they refer to; what is missing stays null. */
+export const toRows = (
+  cards: readonly SwatchCard[],
+  yarns: readonly Yarn[],
+  machines: readonly Machine[],
+  landmarks: readonly Landmark[],
+): NotebookRow[] => {
+  const [yarnOf, machineOf, landmarkOf] = [byId(yarns), byId(machines), byId(landmarks)];
+  const look = <T>(map: ReadonlyMap<Id, T>, id: Id | null): T | null =>
+    (id === null ? undefined : map.get(id)) ?? null;
+  return cards.map((card) =>
+    toRow(
+      card,
+      look(yarnOf, card.yarnId),
+      look(machineOf, card.machineId),
+      look(landmarkOf, card.landmarkId),
+    ),
+  );
+};
+
+const isWithin = (value: number | null, from: number | null, to: number | null): boolean =>
+  (from === null && to === null) ||
+  (value !== null &&
+    value >= (from ?? Number.NEGATIVE_INFINITY) &&
+    value <= (to ?? Number.POSITIVE_INFINITY));
+
+const compareText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
+const newestFirst = (a: NotebookRow, b: NotebookRow): number =>
+  compareText(b.card.createdAt, a.card.createdAt) || compareText(a.card.id, b.card.id);
+/** Swatches without a gauge come last either way. */
+const byStitches =
+  (sign: 1 | -1) =>
+  (a: NotebookRow, b: NotebookRow): number => {
+    if (a.stitchesPerInch === null || b.stitchesPerInch === null) {
+      return Number(a.stitchesPerInch === null) - Number(b.stitchesPerInch === null) || newestFirst(a, b);
+    }
+    return sign * (a.stitchesPerInch - b.stitchesPerInch) || newestFirst(a, b);
+  };
+
+const names = new Intl.Collator(undefined, { numeric: true, sensitivity: 'base' });
+
+const orders: Readonly<Record<SortOrder, (a: NotebookRow, b: NotebookRow) => number>> = {
+  newest: newestFirst,
+  oldest: (a, b) => -newestFirst(a, b),
+  fewestStitches: byStitches(1),
+  mostStitches: byStitches(-1),
+  yarn: (a, b) =>
+    Number(a.yarn === null) - Number(b.yarn === null) ||
+    names.compare(a.yarn?.name ?? '', b.yarn?.name ?? '') ||
+    newestFirst(a, b),
+};
+
+/** The rows that a filter leaves, in its order. Every word must occur, anywhere and in any order. */
+export const filterRows = (rows: readonly NotebookRow[], filter: NotebookFilter): NotebookRow[] => {
+  const words = folded(filter.words).split(/\s+/).filter(Boolean);
+  const same = <T>(wanted: T | null, value: T | null): boolean => wanted === null || wanted === value;
+  return rows
+    .filter(
+      ({ card, stitchesPerInch, searchText }) =>
+        (card.deletedAt !== null) === filter.deleted &&
+        same(filter.yarnId, card.yarnId) &&
+        same(filter.machineId, card.machineId) &&
+        same(filter.cylinderNeedles, card.cylinderNeedles) &&
+        same(filter.restState, card.restState) &&
+        isWithin(stitchesPerInch, filter.stitchesFrom, filter.stitchesTo) &&
+        words.every((word) => searchText.includes(word)),
+    )
+    .sort(orders[filter.order]);
+};
