@@ -38,25 +38,42 @@ const coverOf = (outputs: number, step: number, inputs: number): Cover => {
   return cover;
 };
 
-/** Averages one source row (RGBA bytes from `at` on) into `line` (RGB sums, not yet divided by the covered width). */
-const averageRow = (source: Uint8ClampedArray, at: number, cover: Cover, line: Float32Array): void => {
-  const { first, last, firstShare, lastShare } = cover;
-  for (let i = 0; i < first.length; i += 1) {
-    const begin = at + 4 * (first[i] as number);
-    const end = at + 4 * (last[i] as number);
-    let share = firstShare[i] as number;
-    let r = share * (source[begin] as number);
-    let g = share * (source[begin + 1] as number);
-    let b = share * (source[begin + 2] as number);
+/** Adds one row of RGBA bytes, times `share`, to `sums`; alpha is left out. */
+const addRow = (sums: Float32Array, row: Uint8ClampedArray, share: number): void => {
+  for (let i = 0; i < sums.length; i += 4) {
+    sums[i] = (sums[i] as number) + share * (row[i] as number);
+    sums[i + 1] = (sums[i + 1] as number) + share * (row[i + 1] as number);
+    sums[i + 2] = (sums[i + 2] as number) + share * (row[i + 2] as number);
+  }
+};
+
+/** Averages summed rows across into one row of opaque output pixels; `area` is how many source pixels each covers. */
+const writeRow = (
+  data: Uint8ClampedArray,
+  row: number,
+  sums: Float32Array,
+  { first, last, firstShare, lastShare }: Cover,
+  area: number,
+): void => {
+  const scale = 1 / area;
+  let to = row * first.length * 4;
+  for (let i = 0; i < first.length; i += 1, to += 4) {
+    const begin = 4 * (first[i] as number);
+    const end = 4 * (last[i] as number);
+    const head = firstShare[i] as number;
+    const tail = lastShare[i] as number;
+    let r = head * (sums[begin] as number) + tail * (sums[end] as number);
+    let g = head * (sums[begin + 1] as number) + tail * (sums[end + 1] as number);
+    let b = head * (sums[begin + 2] as number) + tail * (sums[end + 2] as number);
     for (let p = begin + 4; p < end; p += 4) {
-      r += source[p] as number;
-      g += source[p + 1] as number;
-      b += source[p + 2] as number;
+      r += sums[p] as number;
+      g += sums[p + 1] as number;
+      b += sums[p + 2] as number;
     }
-    share = lastShare[i] as number;
-    line[3 * i] = r + share * (source[end] as number);
-    line[3 * i + 1] = g + share * (source[end + 1] as number);
-    line[3 * i + 2] = b + share * (source[end + 2] as number);
+    data[to] = scale * r;
+    data[to + 1] = scale * g;
+    data[to + 2] = scale * b;
+    data[to + 3] = 255;
   }
 };
 
@@ -69,45 +86,27 @@ const copyWhole = (photo: DecodedPhoto): RgbaImage => {
   return { widthPx: photo.widthPx, heightPx: photo.heightPx, data };
 };
 
-/** Adds `line` times `share` to `sum`. */
-const addLine = (sum: Float32Array, line: Float32Array, share: number): void => {
-  for (let i = 0; i < sum.length; i += 1) sum[i] = (sum[i] as number) + share * (line[i] as number);
-};
-
-const writeRow = (data: Uint8ClampedArray, row: number, sum: Float32Array, area: number): void => {
-  const pixels = sum.length / 3;
-  let to = row * pixels * 4;
-  for (let i = 0; i < pixels; i += 1, to += 4) {
-    data[to] = (sum[3 * i] as number) / area;
-    data[to + 1] = (sum[3 * i + 1] as number) / area;
-    data[to + 2] = (sum[3 * i + 2] as number) / area;
-    data[to + 3] = 255;
-  }
-};
-
+/** Rows are summed first and averaged across once a finished row: most of the work is then one plain loop over bytes. */
 const shrink = (photo: DecodedPhoto, step: number): RgbaImage => {
   const widthPx = Math.max(1, Math.floor(photo.widthPx / step));
   const heightPx = Math.max(1, Math.floor(photo.heightPx / step));
   const data = new Uint8ClampedArray(widthPx * heightPx * 4);
   const across = coverOf(widthPx, step, photo.widthPx);
-  const line = new Float32Array(widthPx * 3);
-  const sum = new Float32Array(widthPx * 3);
+  const stride = photo.widthPx * 4;
+  const sums = new Float32Array(stride);
   let row = 0;
   for (let from = 0; from < photo.heightPx && row < heightPx; from += BAND_ROWS) {
     const count = Math.min(BAND_ROWS, photo.heightPx - from);
     const band = photo.rows(from, count);
     for (let y = from; y < from + count && row < heightPx; y += 1) {
-      averageRow(band, (y - from) * photo.widthPx * 4, across, line);
+      const source = band.subarray((y - from) * stride, (y - from + 1) * stride);
       const end = (row + 1) * step;
-      if (y + 1 < end) {
-        addLine(sum, line, Math.min(1, y + 1 - row * step));
-        continue;
-      }
-      addLine(sum, line, end - Math.max(y, row * step));
-      writeRow(data, row, sum, step * step);
-      sum.fill(0);
+      addRow(sums, source, Math.min(1, end - y));
+      if (y + 1 < end) continue;
+      writeRow(data, row, sums, across, step * step);
+      sums.fill(0);
       row += 1;
-      if (y + 1 > end) addLine(sum, line, y + 1 - end);
+      if (y + 1 > end) addRow(sums, source, y + 1 - end);
     }
   }
   return { widthPx, heightPx, data };
