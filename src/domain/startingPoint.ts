@@ -1,3 +1,4 @@
+import { densitiesFromLoop, loopForTightness, type Relaxation } from './knitGeometry';
 import type { RestState } from './records';
 import { MM_PER_INCH } from './units';
 
@@ -26,18 +27,7 @@ export interface StartingPoint {
  */
 export const USUAL_TIGHTNESS = { looser: 1.3, usual: 1.4, tighter: 1.5 } as const;
 
-/**
- * Courses and wales per cm times loop length in cm for plain fabric: D. Munden, J. Text. Inst. 50 (1959) T448, as tabled
- * in D. Spencer, Knitting Technology, 3rd ed. 2001, sec. 22.5 (the fully relaxed pair was checked against a second
- * source, the others are from memory).
- */
-export const MUNDEN_CONSTANTS = {
-  dryRelaxed: { course: 5.0, wale: 3.8 },
-  wetRelaxed: { course: 5.3, wale: 4.1 },
-  fullyRelaxed: { course: 5.5, wale: 4.2 },
-} as const;
-
-const STATE_OF_FABRIC: Record<RestState, keyof typeof MUNDEN_CONSTANTS> = {
+const STATE_OF_FABRIC: Record<RestState, Relaxation> = {
   offMachine: 'dryRelaxed',
   rested: 'dryRelaxed',
   washedAndDried: 'fullyRelaxed',
@@ -49,8 +39,8 @@ export const pitchFromLoopLength = (
   loopLengthMm: number,
   restState: RestState,
 ): { readonly walePitchMm: number; readonly coursePitchMm: number } => {
-  const k = MUNDEN_CONSTANTS[STATE_OF_FABRIC[restState]];
-  return { walePitchMm: loopLengthMm / k.wale, coursePitchMm: loopLengthMm / k.course };
+  const { walesPerMm, coursesPerMm } = densitiesFromLoop(loopLengthMm, STATE_OF_FABRIC[restState]);
+  return { walePitchMm: 1 / walesPerMm, coursePitchMm: 1 / coursesPerMm };
 };
 
 const mapSpan = (span: Span, f: (v: number) => number): Span => ({
@@ -69,7 +59,7 @@ export const startingPoint = (tex: number, restState: RestState = 'washedAndDrie
   if (!(tex > 0 && Number.isFinite(tex))) {
     throw new RangeError('The yarn’s weight is needed: type its tex, or metres per 100 g.');
   }
-  const loopLengthMm = mapSpan(USUAL_TIGHTNESS, (factor) => Math.sqrt(tex) / factor);
+  const loopLengthMm = mapSpan(USUAL_TIGHTNESS, (factor) => loopForTightness(tex, factor));
   const walePitchMm = mapSpan(loopLengthMm, (l) => pitchFromLoopLength(l, restState).walePitchMm);
   const coursePitchMm = mapSpan(loopLengthMm, (l) => pitchFromLoopLength(l, restState).coursePitchMm);
   const walesPerInch = mapSpan(walePitchMm, (mm) => MM_PER_INCH / mm);
