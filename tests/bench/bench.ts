@@ -1,0 +1,72 @@
+import { mkdirSync, writeFileSync } from 'node:fs';
+import { join, resolve } from 'node:path';
+import { SCENE_KINDS } from '../builders/scene-kinds';
+import { casesInFolder, labelledCases } from './known';
+import { type BenchOptions, optionsFrom } from './options';
+import { measureAll } from './pool';
+import { rewriteBlock } from './readme';
+import { type BenchCase, type BenchRow, worst } from './row';
+import { speedPage } from './speed';
+import { accuracyDigest, accuracyPage } from './tables';
+
+const root = resolve(import.meta.dirname, '../..');
+const results = join(import.meta.dirname, 'results');
+
+const generatedCases = ({ generated, seed, maximumPx }: BenchOptions): BenchCase[] =>
+  Array.from({ length: generated }, (_, i) => {
+    const kind = SCENE_KINDS[i % SCENE_KINDS.length] as string;
+    return {
+      name: `drawn ${seed}-${i}`,
+      set: 'generated',
+      kind,
+      source: { from: 'seed', seed: seed * 100_000 + i, kind, maximumPx },
+    };
+  });
+
+const casesFor = (options: BenchOptions): BenchCase[] => {
+  const { photos, only } = options;
+  const all = [
+    ...casesInFolder(join(root, 'sample-images'), 'sample'),
+    ...(photos === null ? [] : [...casesInFolder(photos, 'extra'), ...labelledCases(join(photos, 'real'))]),
+    ...generatedCases(options),
+  ];
+  return only === null ? all : all.filter(({ name, kind }) => `${name} ${kind}`.includes(only));
+};
+
+const progressLine = (row: BenchRow, done: number, all: number): string => {
+  const error = worst(row.stitchError);
+  const off = Number.isFinite(error) ? `${(100 * error).toFixed(2)} %` : 'nothing found';
+  const scale = row.scaleError === null ? 'no scale' : `scale ${(100 * row.scaleError).toFixed(2)} %`;
+  return `${done}/${all} ${row.name} (${row.kind}, ${row.referenceKind}): stitches ${off}, ${scale}, ${row.stitchStatus} ${row.chance.toFixed(2)}\n`;
+};
+
+/** A machine's folders are nobody's business: the page names the options, not where the photos lay. */
+const commandShown = (words: readonly string[]): string =>
+  [
+    'npm run bench',
+    ...(words.length > 0 ? ['--'] : []),
+    ...words.map((word) => (word.includes('/') ? 'DIR' : word)),
+  ].join(' ');
+
+const words = process.argv.slice(2);
+const options = optionsFrom(words);
+const cases = casesFor(options);
+const rows = await measureAll(cases, options.processes, (row, done) =>
+  process.stdout.write(progressLine(row, done, cases.length)),
+);
+const command = commandShown(words);
+process.stdout.write(`\n${accuracyPage(rows, command)}\n`);
+if (options.only === null) {
+  mkdirSync(results, { recursive: true });
+  writeFileSync(join(results, 'accuracy.md'), accuracyPage(rows, command));
+  writeFileSync(join(results, 'accuracy.json'), `${JSON.stringify(rows, null, 1)}\n`);
+  rewriteBlock(join(root, 'README.md'), 'accuracy', accuracyDigest(rows));
+}
+if (options.speed) {
+  const page = await speedPage(root, command);
+  process.stdout.write(`\n${page}\n`);
+  if (options.only === null) {
+    writeFileSync(join(results, 'speed.md'), page);
+    rewriteBlock(join(root, 'README.md'), 'speed', page.replace(/^# Speed\n/, ''));
+  }
+}
