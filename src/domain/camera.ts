@@ -138,16 +138,26 @@ export const cameraPose = (
 };
 
 /** Ratio of the lengths of the plane's two axes and cosine of their angle, as a camera with this focal length sees them. */
-export const axesSeenWith = (
-  photoToPlane: Homography,
-  camera: CameraFacts,
-  focalPx: number,
-): { ratio: number; cosine: number } => {
-  const [a0, b0, , a1, b1, , a2, b2] = centredPlaneToPhoto(photoToPlane, camera);
-  const a = Math.hypot(a0 / focalPx, a1 / focalPx, a2);
-  const b = Math.hypot(b0 / focalPx, b1 / focalPx, b2);
-  return { ratio: a / b, cosine: (a0 * b0 + a1 * b1) / (focalPx * focalPx * a * b) + (a2 * b2) / (a * b) };
+export const axesSeenWith = (photoToPlane: Homography, camera: CameraFacts, focalPx: number): AxesSeen =>
+  axesOf(invertHomography(photoToPlane), camera, focalPx);
+
+/** {@link axesSeenWith} for a map that goes from the plane to the photo. */
+export const axesOf = (planeToPhoto: Homography, camera: CameraFacts, focalPx: number): AxesSeen => {
+  const [p0, q0, , p1, q1, , a2, b2] = planeToPhoto;
+  const a0 = (p0 - (camera.widthPx / 2) * a2) / focalPx;
+  const b0 = (q0 - (camera.widthPx / 2) * b2) / focalPx;
+  const a1 = (p1 - (camera.heightPx / 2) * a2) / focalPx;
+  const b1 = (q1 - (camera.heightPx / 2) * b2) / focalPx;
+  const a = Math.hypot(a0, a1, a2);
+  const b = Math.hypot(b0, b1, b2);
+  return { ratio: a / b, cosine: (a0 * b0 + a1 * b1 + a2 * b2) / (a * b) };
 };
+
+/** How long the first axis is beside the second, and the cosine of the angle between them. */
+export interface AxesSeen {
+  readonly ratio: number;
+  readonly cosine: number;
+}
 
 /** Relative standard uncertainty of a length on the plane at a photo point, from the fit alone. */
 export const relativeScaleUncertainty = (

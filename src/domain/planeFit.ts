@@ -483,3 +483,39 @@ export const homographyFromPoints = (
   const result = normalised(multiply3(unconditioner(b), multiply3(h, a)));
   return result.every(Number.isFinite) ? result : null;
 };
+
+/**
+ * Homography that carries the unit square (0,0) (1,0) (1,1) (0,1) onto four corners in that order, in closed form.
+ * Source: P. Heckbert, "Fundamentals of Texture Mapping and Image Warping", 1989, section 2.2.3.
+ * @returns null when the corners are no four-sided figure.
+ */
+export const squareToQuad = (corners: readonly [Corner2, Corner2, Corner2, Corner2]): Homography | null => {
+  const [p0, p1, p2, p3] = corners;
+  const sx = p0.x - p1.x + p2.x - p3.x;
+  const sy = p0.y - p1.y + p2.y - p3.y;
+  const dx1 = p1.x - p2.x;
+  const dx2 = p3.x - p2.x;
+  const dy1 = p1.y - p2.y;
+  const dy2 = p3.y - p2.y;
+  const det = dx1 * dy2 - dx2 * dy1;
+  if (Math.abs(det) < 1e-12) return null;
+  const g = (sx * dy2 - dx2 * sy) / det;
+  const h = (dx1 * sy - sx * dy1) / det;
+  return [
+    p1.x - p0.x + g * p1.x,
+    p3.x - p0.x + h * p3.x,
+    p0.x,
+    p1.y - p0.y + g * p1.y,
+    p3.y - p0.y + h * p3.y,
+    p0.y,
+    g,
+    h,
+    1,
+  ];
+};
+
+/** A corner of a figure in any plane. */
+export interface Corner2 {
+  readonly x: number;
+  readonly y: number;
+}

@@ -24,6 +24,9 @@ const matTolerance = 0.0005;
 /** Least share of two bundles' length that must lie on numbered lines. */
 const leastAgreement = 0.75;
 
+/** Least sureness at which a grid is shown at all. */
+const leastSureness = 0.2;
+
 interface Guess extends LatticeGuess {
   readonly polarity: Polarity;
 }
@@ -178,7 +181,6 @@ const referencesFrom = (
   pitchMm: number | null,
 ): ScaleReference[] => {
   const sure = sureness(grid);
-  if (sure < 0.2) return [];
   const levels = findLevels(seenOrMissing(grid.lines), (l) => spacingAt(grid.fit.photoToPlane, l));
   const options = readings(levels, pitchMm);
   const [first, second] = options;
@@ -221,9 +223,15 @@ export const fittedGrids = (context: ScaleContext): FittedGrid[] => {
   return fitted.sort((a, b) => b.sure - a.sure).map((f) => f.grid);
 };
 
-const find = (context: ScaleContext): ScaleReference[] => {
+/** The best grid of a photo; null when none is sure enough to be shown. */
+export const surestGrid = (context: ScaleContext): FittedGrid | null => {
   const [best] = fittedGrids(context);
-  return best === undefined ? [] : referencesFrom(context, best, context.hints.gridPitchMm);
+  return best !== undefined && sureness(best) > leastSureness ? best : null;
+};
+
+const find = (context: ScaleContext): ScaleReference[] => {
+  const best = context.grid();
+  return best === null ? [] : referencesFrom(context, best, context.hints.gridPitchMm);
 };
 
 export const gridKind: ReferenceFinder = {

@@ -23,11 +23,16 @@ export interface FittedGrid {
   readonly polarity: Polarity;
 }
 
+/** Distance between neighbouring lines of each axis at a place, px. */
+export const spacingOn = (toLattice: Homography, x: number, y: number): [number, number] => {
+  const [ux, uy, vx, vy] = jacobianAt(toLattice, x, y);
+  return [1 / Math.hypot(ux, uy), 1 / Math.hypot(vx, vy)];
+};
+
 /** Distance from a line to its neighbour, px, at the middle of what was seen of it. */
 export const spacingAt = (toLattice: Homography, line: MeasuredLine): number => {
   const place = line.places[line.places.length >> 1] ?? { x: 0, y: 0 };
-  const [ux, uy, vx, vy] = jacobianAt(toLattice, place.x, place.y);
-  return 1 / (line.axis === 0 ? Math.hypot(ux, uy) : Math.hypot(vx, vy));
+  return spacingOn(toLattice, place.x, place.y)[line.axis];
 };
 
 /** Bowing counts when it is at least this many times its own uncertainty and moves a corner by more than `leastBowPx`. */

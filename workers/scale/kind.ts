@@ -1,7 +1,8 @@
 import type { PhotoFacts, ReferenceKind, ScaleReference } from '../../src/domain/measurement';
 import type { MeasureHints, ReferenceCorrection } from '../contract';
 import type { GreyImage, WorkImage } from '../image';
-import type { Polarity } from './ridges';
+import type { FittedGrid } from './gridFit';
+import type { Polarity, RidgeMap } from './ridges';
 import type { Segment } from './segments';
 
 /** Segments of thin light and dark lines, with the picture they were found in. */
@@ -13,6 +14,15 @@ export interface LineSegments {
   readonly segments: Readonly<Record<Polarity, readonly Segment[]>>;
 }
 
+/** Edges of brightness with the straight segments among them. */
+export interface EdgeSegments {
+  readonly map: RidgeMap;
+  /** Work px per px of the picture that edges and segments are in. */
+  readonly workPxPerPx: number;
+  /** Straight pieces that do not belong to a printed grid. */
+  readonly segments: readonly Segment[];
+}
+
 /** What all kinds of reference share: the photo and pictures derived from it, each made once when first asked for. */
 export interface ScaleContext {
   readonly work: WorkImage;
@@ -20,6 +30,9 @@ export interface ScaleContext {
   readonly hints: MeasureHints;
   readonly lightness: () => GreyImage;
   readonly lines: () => LineSegments;
+  readonly edges: () => EdgeSegments;
+  /** The printed grid, in work px, when one is surely there. */
+  readonly grid: () => FittedGrid | null;
 }
 
 /** One kind of thing of known length: how it finds itself and how it takes a correction. */

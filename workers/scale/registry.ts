@@ -1,5 +1,7 @@
+import { cardKind } from './card';
 import { gridKind } from './grid';
 import type { ReferenceFinder } from './kind';
+import { twoPointsKind } from './twoPoints';
 
 /** Every kind of thing of known length that can be found in a photo, one line each. */
-export const referenceKinds: readonly ReferenceFinder[] = [gridKind];
+export const referenceKinds: readonly ReferenceFinder[] = [gridKind, cardKind, twoPointsKind];

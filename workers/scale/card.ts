@@ -1,0 +1,102 @@
+import { axesSeenWith, priorFocalPx } from '../../src/domain/camera';
+import { photoPoint } from '../../src/domain/coordinates';
+import type { ScaleReference } from '../../src/domain/measurement';
+import { inFullPhoto } from './gridFit';
+import type { ReferenceFinder, ScaleContext } from './kind';
+import { planeMapFrom } from './planeMap';
+import { type Corner, findQuads, oriented, quadWorth } from './quads';
+import { type FittedRectangle, fitRectangle, type RectangleSize } from './rectangle';
+
+/**
+ * Identification card of size ID-1: 85.60 × 53.98 mm, corners rounded with 3.18 mm, 0.76 mm thick (ISO/IEC 7810). The rounded
+ * corners and a little more are left out of every side.
+ */
+export const cardSize: RectangleSize = { longMm: 85.6, shortMm: 53.98, leaveOut: 0.08, heightMm: 0.76 };
+
+/** The standard lets an unused card be 85.47 to 85.72 mm by 53.92 to 54.03 mm (from memory): ± 0.15 % as a rectangular limit. */
+const cardTolerance = 0.0015 / Math.sqrt(3);
+/** How far the seen aspect may be from the card's, ln: focal length and tilt are not known yet. */
+const aspectSlack = 0.06;
+
+const sentence = 'A card of identification size (85.60 × 53.98 mm) was found; check that its outline fits.';
+
+/** Standard uncertainty of a side's place for a bevelled edge and its shadow, mm. */
+const edgeMm = 0.05;
+
+const referenceFrom = (context: ScaleContext, card: FittedRectangle, score: number): ScaleReference => {
+  const scale = context.work.photoPxPerWorkPx;
+  const fit = inFullPhoto(card.fit, scale);
+  const corners = card.corners.map((c) => photoPoint(c.x * scale, c.y * scale));
+  const tolerance = Math.hypot(cardTolerance, (Math.SQRT2 * edgeMm) / cardSize.shortMm);
+  return {
+    kind: 'card',
+    score,
+    outline: [corners],
+    handles: corners,
+    pitchMm: null,
+    question: null,
+    plane: planeMapFrom(fit, context.photo, tolerance, cardSize.heightMm),
+    unitPlane: null,
+    sentence,
+  };
+};
+
+/** How surely the fitted outline is a card: all sides seen, straight, and in the ratio of the standard. */
+const sureness = (context: ScaleContext, card: FittedRectangle): number => {
+  const { widthPx, heightPx } = context.work.image;
+  const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
+  const { ratio, cosine } = axesSeenWith(card.fit.photoToPlane, camera, priorFocalPx(camera).value);
+  const seen = card.sides.reduce((p, s) => p * Math.min(1, s.seenShare / 0.75), 1);
+  const shape = Math.exp(-0.5 * (Math.log(ratio) / 0.02) ** 2 - 0.5 * (cosine / 0.03) ** 2);
+  const straight = Math.exp(-0.5 * (card.fit.residualPx / 1.2) ** 2);
+  return 0.95 * seen * shape * straight;
+};
+
+const find = (context: ScaleContext): ScaleReference[] => {
+  const { map, segments, workPxPerPx } = context.edges();
+  const camera = {
+    widthPx: map.widthPx,
+    heightPx: map.heightPx,
+    focalLength35Mm: context.photo.focalLength35Mm,
+  };
+  const wish = { aspect: cardSize.longMm / cardSize.shortMm, aspectSlack, leastSupport: 0.5 };
+  const quads = findQuads(map, segments, wish, camera).filter((q) => quadWorth(q) > 0.1);
+  const work = {
+    widthPx: context.work.image.widthPx,
+    heightPx: context.work.image.heightPx,
+    focalLength35Mm: camera.focalLength35Mm,
+  };
+  let best: { card: FittedRectangle; sure: number } | null = null;
+  for (const quad of quads.slice(0, 3)) {
+    const rough = quad.corners.map((c) => ({ x: c.x * workPxPerPx, y: c.y * workPxPerPx }));
+    const card = fitRectangle(context.lightness(), rough, cardSize, work, 4);
+    if (card === null) continue;
+    const sure = sureness(context, card);
+    if (best === null || sure > best.sure) best = { card, sure };
+  }
+  return best === null || best.sure < 0.25 ? [] : [referenceFrom(context, best.card, best.sure)];
+};
+
+const noCard =
+  'These four points are not the corners of a card; put them where its straight edges would meet.';
+
+export const cardKind: ReferenceFinder = {
+  kind: 'card',
+  find,
+  correct: (context, correction) => {
+    const scale = context.work.photoPxPerWorkPx;
+    const { widthPx, heightPx } = context.work.image;
+    const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
+    const [a, b, c, d] = correction.handles.map((p): Corner => ({ x: p.x / scale, y: p.y / scale }));
+    if (!a || !b || !c || !d) throw new RangeError('A card needs its four corners.');
+    const rough = oriented(
+      [a, b, c, d],
+      { aspect: cardSize.longMm / cardSize.shortMm, aspectSlack: 0.3 },
+      camera,
+    );
+    if (rough === null) throw new RangeError(noCard);
+    const card = fitRectangle(context.lightness(), rough.corners, cardSize, camera, 12);
+    if (card === null) throw new RangeError(noCard);
+    return referenceFrom(context, card, Math.max(0.5, sureness(context, card)));
+  },
+};

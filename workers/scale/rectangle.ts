@@ -1,0 +1,92 @@
+import { type CameraFacts, focalFromPlane } from '../../src/domain/camera';
+import { invertHomography } from '../../src/domain/plane';
+import { fitPlaneToLines, homographyFromPoints, mapPoint, type PlaneFit } from '../../src/domain/planeFit';
+import type { GreyImage } from '../image';
+import type { Corner } from './quads';
+import { type MeasuredSide, measureSide, sideSightings } from './sides';
+
+export interface RectangleSize {
+  /** Length of the first and third side, mm. */
+  readonly longMm: number;
+  readonly shortMm: number;
+  /** Share of a side left out at its ends. */
+  readonly leaveOut: number;
+  /** Height of the face above the table, mm. */
+  readonly heightMm: number;
+}
+
+/** A rectangle of known size fitted to its four sides: work px → mm, with the measured sides. */
+export interface FittedRectangle {
+  readonly fit: PlaneFit;
+  readonly sides: readonly MeasuredSide[];
+  readonly corners: readonly Corner[];
+}
+
+const centreOf = (corners: readonly Corner[]): Corner => ({
+  x: corners.reduce((s, c) => s + c.x, 0) / corners.length,
+  y: corners.reduce((s, c) => s + c.y, 0) / corners.length,
+});
+
+const sizeCorners = (size: RectangleSize): Corner[] => [
+  { x: 0, y: 0 },
+  { x: size.longMm, y: 0 },
+  { x: size.longMm, y: size.shortMm },
+  { x: 0, y: size.shortMm },
+];
+
+/**
+ * Fits the plane to the four straight sides of a rectangle of known size, starting from rough corners (first side long).
+ * @returns null when a side cannot be seen.
+ */
+export const fitRectangle = (
+  image: GreyImage,
+  rough: readonly Corner[],
+  size: RectangleSize,
+  camera: CameraFacts,
+  searchPx: number,
+): FittedRectangle | null => {
+  let h = homographyFromPoints(rough, sizeCorners(size));
+  if (h === null) return null;
+  let corners = rough;
+  let result: FittedRectangle | null = null;
+  for (const reach of [searchPx, 2.5]) {
+    const inside = centreOf(corners);
+    const start = h;
+    const focal = focalFromPlane(
+      { photoToPlane: start, covariance: new Array<number>(64).fill(0) },
+      camera,
+    ).value;
+    const sides: MeasuredSide[] = [];
+    for (let n = 0; n < 4; n++) {
+      const a = corners[n];
+      const b = corners[(n + 1) % 4];
+      if (a === undefined || b === undefined) return null;
+      // The foot of a side lies nearer to the photo's middle than its face by height × distance from the middle / focal length.
+      const pxPerMm = Math.hypot(b.x - a.x, b.y - a.y) / (n % 2 === 0 ? size.longMm : size.shortMm);
+      const fromMiddle = Math.hypot(
+        (a.x + b.x) / 2 - camera.widthPx / 2,
+        (a.y + b.y) / 2 - camera.heightPx / 2,
+      );
+      const footPx =
+        result === null ? 0 : 1.6 * size.heightMm * pxPerMm * Math.min(1, 0.25 + fromMiddle / focal);
+      const side = measureSide(image, a, b, inside, { searchPx: reach, leaveOut: size.leaveOut, footPx });
+      if (side === null) return null;
+      sides.push(side);
+    }
+    const fit = fitPlaneToLines(
+      sides.flatMap((side, n) =>
+        sideSightings(side, n % 2 === 0 ? 1 : 0, n === 1 ? size.longMm : n === 2 ? size.shortMm : 0, n),
+      ),
+      start,
+    );
+    if (fit === null) return null;
+    h = fit.photoToPlane;
+    const back = invertHomography(h);
+    corners = sizeCorners(size).map((c) => {
+      const [x, y] = mapPoint(back, c.x, c.y);
+      return { x, y };
+    });
+    result = { fit, sides, corners };
+  }
+  return result;
+};

@@ -1,0 +1,199 @@
+import type { LineSighting } from '../../src/domain/planeFit';
+import type { GreyImage } from '../image';
+import { sampleAt } from './pictures';
+import type { Corner } from './quads';
+
+/** Places on one straight side of an outline, px, and how well they lie on a line. */
+export interface MeasuredSide {
+  readonly places: readonly Corner[];
+  /** Share of the places looked at that show the side's edge. */
+  readonly seenShare: number;
+  /** Height of the step in grey levels, with the sign of inside minus outside. */
+  readonly step: number;
+}
+
+interface SideSearch {
+  readonly searchPx: number;
+  /** Share of the side left out at both ends (rounded corners). */
+  readonly leaveOut: number;
+  /**
+   * How far inside the strongest edge a second one may be the true one, px: the foot of a thick card shows beside its face on sides that face the
+   * photo's middle.
+   */
+  readonly footPx: number;
+}
+
+const spacingPx = 3;
+const fine = 0.5;
+
+/** Slope of lightness across the side at one place, from inside to outside, every half px. */
+const slopes = (
+  image: GreyImage,
+  x: number,
+  y: number,
+  nx: number,
+  ny: number,
+  half: number,
+): Float64Array => {
+  const n = Math.round(half / fine);
+  const values = new Float64Array(2 * n + 3);
+  for (let i = -n - 1; i <= n + 1; i++) {
+    const t = i * fine;
+    let sum = 0;
+    for (let k = -1; k <= 1; k++) sum += sampleAt(image, x + t * nx - k * ny, y + t * ny + k * nx);
+    values[i + n + 1] = sum / 3;
+  }
+  const out = new Float64Array(2 * n + 1);
+  for (let i = 0; i < out.length; i++) out[i] = (values[i + 2] as number) - (values[i] as number);
+  return out;
+};
+
+const peakNear = (slope: Float64Array, centre: number, reach: number, sign: number): number => {
+  let best = -1;
+  let top = 0;
+  const from = Math.max(1, Math.round(centre - reach));
+  const to = Math.min(slope.length - 2, Math.round(centre + reach));
+  for (let i = from; i <= to; i++) {
+    const v = sign * (slope[i] as number);
+    if (v > top && v >= sign * (slope[i - 1] as number) && v >= sign * (slope[i + 1] as number)) {
+      top = v;
+      best = i;
+    }
+  }
+  if (best < 0) return Number.NaN;
+  const [a, b, c] = [slope[best - 1] as number, slope[best] as number, slope[best + 1] as number];
+  const bend = a - 2 * b + c;
+  return bend === 0 ? best : best + Math.max(-0.5, Math.min(0.5, (a - c) / (2 * bend)));
+};
+
+const median = (values: number[]): number => {
+  values.sort((a, b) => a - b);
+  return values[values.length >> 1] ?? Number.NaN;
+};
+
+/** Straight line off = a + b t through most of the points: least squares repeated without the points that lie off. */
+const robustLine = (t: readonly number[], off: readonly number[]): { a: number; b: number } => {
+  let use = off.map((_, i) => i).filter((i) => !Number.isNaN(off[i] ?? Number.NaN));
+  let line = { a: median(use.map((i) => off[i] ?? 0)), b: 0 };
+  for (const limit of [6, 4, 2.5, 2, 2]) {
+    use = use.filter((i) => Math.abs((off[i] ?? 0) - line.a - line.b * (t[i] ?? 0)) < limit);
+    if (use.length < 4) break;
+    const mt = use.reduce((s, i) => s + (t[i] ?? 0), 0) / use.length;
+    const mo = use.reduce((s, i) => s + (off[i] ?? 0), 0) / use.length;
+    let top = 0;
+    let bottom = 0;
+    for (const i of use) {
+      top += ((t[i] ?? 0) - mt) * ((off[i] ?? 0) - mo);
+      bottom += ((t[i] ?? 0) - mt) ** 2;
+    }
+    const b = bottom > 0 ? top / bottom : 0;
+    line = { a: mo - b * mt, b };
+  }
+  return line;
+};
+
+/**
+ * Measures one side of an outline, from corner `a` to corner `b` with the inside on the given side: strongest edge first, then the edge of
+ * the face where a card's foot shows beside it.
+ */
+export const measureSide = (
+  image: GreyImage,
+  a: Corner,
+  b: Corner,
+  inside: Corner,
+  options: SideSearch,
+): MeasuredSide | null => {
+  const length = Math.hypot(b.x - a.x, b.y - a.y);
+  const dx = (b.x - a.x) / length;
+  const dy = (b.y - a.y) / length;
+  const outward = (inside.x - a.x) * -dy + (inside.y - a.y) * dx > 0 ? -1 : 1;
+  const nx = -dy * outward;
+  const ny = dx * outward;
+  const half = options.searchPx + options.footPx + 3;
+  const middle = Math.round(half / fine);
+  const ts: number[] = [];
+  const rows: Float64Array[] = [];
+  for (let t = options.leaveOut * length; t <= (1 - options.leaveOut) * length; t += spacingPx) {
+    ts.push(t);
+    rows.push(slopes(image, a.x + t * dx, a.y + t * dy, nx, ny, half));
+  }
+  if (rows.length < 8) return null;
+  const sign = signOf(rows, middle, options.searchPx / fine);
+  const first = rows.map((r) => peakNear(r, middle, options.searchPx / fine, sign));
+  const line = robustLine(ts, first);
+  const shift = options.footPx > 0 ? faceShift(rows, ts, line, sign, options.footPx / fine) : 0;
+  const places: Corner[] = [];
+  ts.forEach((t, i) => {
+    const row = rows[i];
+    if (row === undefined) return;
+    const centre = line.a + line.b * t + shift;
+    const peak = peakNear(row, centre, 3, sign);
+    if (Number.isNaN(peak) || Math.abs(peak - centre) > 2) return;
+    const off = (peak - middle) * fine;
+    places.push({ x: a.x + t * dx + off * nx, y: a.y + t * dy + off * ny });
+  });
+  if (places.length < 6) return null;
+  const meanStep = rows.reduce((s, r, i) => {
+    const at = Math.round(line.a + line.b * (ts[i] ?? 0) + shift);
+    return s + (r[at] ?? 0);
+  }, 0);
+  return { places, seenShare: places.length / ts.length, step: -meanStep / rows.length };
+};
+
+/** Whether the side mostly steps up (1) or down (−1) from inside to outside. */
+const signOf = (rows: readonly Float64Array[], middle: number, reach: number): 1 | -1 => {
+  let up = 0;
+  let down = 0;
+  for (const row of rows) {
+    let most = 0;
+    let least = 0;
+    for (
+      let i = Math.max(0, Math.round(middle - reach));
+      i <= Math.min(row.length - 1, middle + reach);
+      i++
+    ) {
+      most = Math.max(most, row[i] as number);
+      least = Math.min(least, row[i] as number);
+    }
+    up += most;
+    down -= least;
+  }
+  return up > down ? 1 : -1;
+};
+
+/** Offset (negative: inward, in half px) from the strongest edge to the innermost clear edge within `reach`, from the mean profile along the side. */
+const faceShift = (
+  rows: readonly Float64Array[],
+  ts: readonly number[],
+  line: { a: number; b: number },
+  sign: number,
+  reach: number,
+): number => {
+  const n = Math.ceil(reach) + 2;
+  const mean = new Float64Array(n + 2);
+  rows.forEach((row, i) => {
+    const centre = line.a + line.b * (ts[i] ?? 0);
+    for (let k = 0; k < mean.length; k++) {
+      const at = centre - k;
+      const j = Math.floor(at);
+      if (j < 0 || j + 1 >= row.length) continue;
+      mean[k] = (mean[k] as number) + (row[j] as number) * (1 - at + j) + (row[j + 1] as number) * (at - j);
+    }
+  });
+  const top = Math.abs(mean[0] as number);
+  let shift = 0;
+  for (let k = 2; k <= n; k++) {
+    const v = Math.abs(mean[k] as number);
+    if (v > 0.35 * top && v >= Math.abs(mean[k - 1] as number) && v > Math.abs(mean[k + 1] as number))
+      shift = -k;
+  }
+  return shift + 0 * sign;
+};
+
+/** A side's places as sightings of line `axis = index` for the plane fit. */
+export const sideSightings = (
+  side: MeasuredSide,
+  axis: 0 | 1,
+  index: number,
+  group: number,
+): LineSighting[] => side.places.map(({ x, y }) => ({ x, y, axis, index, group }));
