@@ -1,0 +1,90 @@
+import { type FormEvent, type ReactNode, useId, useState } from 'react';
+import type { Id } from '../../../domain/records';
+import { sentenceOf } from './useRecords';
+
+interface Props {
+  readonly label: string;
+  /** "No yarn", "No machine". */
+  readonly noneName: string;
+  /** "A new yarn…". */
+  readonly addName: string;
+  /** "Add this yarn". */
+  readonly addAction: string;
+  readonly options: readonly { readonly id: Id; readonly name: string }[];
+  readonly chosen: Id | null;
+  readonly onPick: (id: Id | null) => void;
+  /** Stores what the form holds and picks it; gives back one sentence when something is missing. */
+  readonly onAdd: () => Promise<string | null>;
+  /** Told whether the form for a new one stands open. */
+  readonly onAdding: (adding: boolean) => void;
+  /** The fields of a new one. */
+  readonly children: ReactNode;
+}
+
+const newOption = '+';
+
+/** A list to pick from, whose last choice opens a form for a new one. */
+export const PickOrAdd = (props: Props) => {
+  const { label, noneName, addName, addAction, options, chosen, onPick, onAdd, onAdding, children } = props;
+  const id = useId();
+  const [adding, setAdding] = useState(false);
+  const [problem, setProblem] = useState<string | null>(null);
+
+  const show = (form: boolean): void => {
+    setAdding(form);
+    setProblem(null);
+    onAdding(form);
+  };
+  const add = async (event: FormEvent): Promise<void> => {
+    event.preventDefault();
+    try {
+      const missing = await onAdd();
+      setProblem(missing);
+      if (missing === null) show(false);
+    } catch (error) {
+      setProblem(sentenceOf(error));
+    }
+  };
+
+  return (
+    <div className="pick-or-add">
+      <div className="field">
+        <label htmlFor={id}>{label}</label>
+        <select
+          id={id}
+          value={adding ? newOption : (chosen ?? '')}
+          onChange={({ target }) => {
+            show(target.value === newOption);
+            if (target.value !== newOption) onPick(target.value || null);
+          }}
+        >
+          <option value="">{noneName}</option>
+          {options.map((option) => (
+            <option key={option.id} value={option.id}>
+              {option.name}
+            </option>
+          ))}
+          <option value={newOption}>{addName}</option>
+        </select>
+      </div>
+      {adding && (
+        <form className="pick-form" noValidate onSubmit={(event) => void add(event)} aria-label={addName}>
+          {children}
+          {problem && (
+            <p className="problem" role="alert">
+              {problem}
+            </p>
+          )}
+          <div className="row">
+            <button type="submit" className="button">
+              {addAction}
+            </button>
+            <button type="button" className="button button--quiet" onClick={() => show(false)}>
+              Never mind
+            </button>
+          </div>
+        </form>
+      )}
+    </div>
+  );
+};
