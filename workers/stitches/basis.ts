@@ -13,8 +13,8 @@ export interface BasisFinding {
   readonly basis: Basis;
   /** Mean self-match at the lattice's own shifts, near 1 for a perfect repeat. */
   readonly strength: number;
-  /** How much worse the best rival lattice explains the map (0: just as well, 1: not at all). */
-  readonly lead: number;
+  /** Strength times the share of peaks on the lattice, weighed by how usual its shape is; the highest is the likeliest. */
+  readonly score: number;
 }
 
 /** A place where the picture matches its shifted self better than all around. */
@@ -86,24 +86,38 @@ const bestNear = (map: LagMap, x: number, y: number, tolerance: number): number 
   return best;
 };
 
-/** Shifts (n, m) of a lattice in one half of the map, within reach, nearest ones first in importance. */
-const latticeMean = (map: LagMap, a: Vec, b: Vec, keep: (n: number, m: number) => boolean): number => {
+/** Mean self-match at the shifts of a lattice, the nearest ones counting most. */
+const latticeMean = (map: LagMap, a: Vec, b: Vec): number => {
   let sum = 0;
   let weights = 0;
   for (let n = -2; n <= 2; n++) {
     for (let m = 0; m <= 2; m++) {
-      if ((m === 0 && n <= 0) || !keep(n, m)) continue;
+      if (m === 0 && n <= 0) continue;
       const x = n * a.x + m * b.x;
       const y = n * a.y + m * b.y;
       if (Math.max(Math.abs(x), Math.abs(y)) > map.reach - 2) continue;
-      const value = bestNear(map, x, y, 0.06 * Math.hypot(x, y) < 1 ? 0.7 : 1.2);
-      if (Number.isNaN(value)) continue;
       const weight = 1 / (1 + 0.5 * (Math.abs(n) + Math.abs(m)));
-      sum += weight * value;
+      sum += weight * bestNear(map, x, y, 0.5 + 0.03 * Math.hypot(x, y));
       weights += weight;
     }
   }
   return weights === 0 ? -1 : sum / weights;
+};
+
+/** Share of the map's peaks, by height, that lie on a lattice. */
+const shareOnLattice = (peaks: readonly Peak[], a: Vec, b: Vec): number => {
+  const cross = crossOf(a, b);
+  const step = Math.min(lengthOf(a), lengthOf(b));
+  let on = 0;
+  let all = 0;
+  for (const p of peaks) {
+    const n = Math.round(crossOf(p, b) / cross);
+    const m = Math.round(crossOf(a, p) / cross);
+    const miss = Math.hypot(p.x - n * a.x - m * b.x, p.y - n * a.y - m * b.y);
+    all += p.value;
+    if (miss < 0.15 * step + 0.03 * lengthOf(p)) on += p.value;
+  }
+  return all === 0 ? 0 : on / all;
 };
 
 const crossOf = (a: Vec, b: Vec): number => a.x * b.y - a.y * b.x;
@@ -121,13 +135,14 @@ const usual = (a: Vec, b: Vec): number => {
 };
 
 /**
- * Reads the stitch lattice off a self-match map. Among the bases made of its peaks, those whose lattice explains nearly as much as the
- * best one are kept, and of them the one with the smallest cell is taken; how usual the shape is for knitting only breaks near ties.
+ * Reads lattices off a self-match map: every pair of peaks spans one. A good lattice has a match at each of its shifts (one that is too fine has
+ * not) and leaves no peak aside (one that is too coarse does); the product of the two picks the true one. How usual the cell's shape is
+ * for knitting counts for a part. Likeliest first, each clearly different from those before it.
  * @param map Mean map of a region, with the wale pitch between about 5 px and half its reach.
  */
-export const findBasis = (map: LagMap): BasisFinding | null => {
-  const peaks = peaksOf(map, 0.08).slice(0, 24);
-  const candidates: { a: Vec; b: Vec; explained: number; cell: number; usual: number }[] = [];
+export const findBases = (map: LagMap, most: number): BasisFinding[] => {
+  const peaks = peaksOf(map, 0.06).slice(0, 30);
+  const found: BasisFinding[] = [];
   for (let i = 0; i < peaks.length; i++) {
     for (let j = i + 1; j < peaks.length; j++) {
       const a = peaks[i] as Peak;
@@ -136,28 +151,27 @@ export const findBasis = (map: LagMap): BasisFinding | null => {
       if (angle < 0.96 || angle > Math.PI - 0.96) continue;
       const ratio = lengthOf(a) / lengthOf(b);
       if (ratio > 2.6 || ratio < 1 / 2.6) continue;
-      const explained = latticeMean(map, a, b, () => true);
-      candidates.push({ a, b, explained, cell: Math.abs(crossOf(a, b)), usual: usual(a, b) });
+      const strength = latticeMean(map, a, b);
+      const share = shareOnLattice(peaks, a, b);
+      const score = strength * share * (0.4 + 0.6 * usual(a, b));
+      if (score > 0.04) found.push({ basis: orient(a, b), strength, score });
     }
   }
-  if (candidates.length === 0) return null;
-  const score = (c: { explained: number; usual: number }): number => c.explained * (0.6 + 0.4 * c.usual);
-  const best = Math.max(...candidates.map(score));
-  if (best < 0.08) return null;
-  const near = candidates.filter((c) => score(c) > 0.85 * best).sort((p, q) => p.cell - q.cell);
-  const smallest = near[0];
-  if (smallest === undefined) return null;
-  const chosen = near
-    .filter((c) => c.cell < 1.2 * smallest.cell)
-    .reduce((p, q) => (score(q) > score(p) ? q : p));
-  const rivals = candidates.filter((c) => Math.abs(Math.log(c.cell / chosen.cell)) > 0.3);
-  const rival = rivals.length === 0 ? 0 : Math.max(...rivals.map(score));
-  return {
-    basis: orient(chosen.a, chosen.b),
-    strength: chosen.explained,
-    lead: Math.max(-1, 1 - rival / score(chosen)),
-  };
+  found.sort((p, q) => q.score - p.score);
+  const distinct: BasisFinding[] = [];
+  for (const f of found) {
+    if (distinct.length >= most) break;
+    if (!distinct.some((d) => sameLattice(d.basis, f.basis))) distinct.push(f);
+  }
+  return distinct;
 };
+
+const near = (a: Vec, b: Vec): boolean =>
+  Math.min(Math.hypot(a.x - b.x, a.y - b.y), Math.hypot(a.x + b.x, a.y + b.y)) < 0.15 * lengthOf(a);
+
+/** Whether two bases mean the same lattice, within 15 % of a step. */
+export const sameLattice = (p: Basis, q: Basis): boolean =>
+  (near(p.wale, q.wale) && near(p.course, q.course)) || (near(p.wale, q.course) && near(p.course, q.wale));
 
 /**
  * Names the two steps: the longer one leads to the next wale (a plain stitch is wider than high: courses outnumber wales by 1.2 to 1.55, common

@@ -3,7 +3,7 @@ import type { StitchFinding } from '../../src/domain/measurement';
 import type { GrowthSeeds, Stage } from '../contract';
 import type { WorkImage } from '../image';
 import { tilePx } from './autocorrelation';
-import { type Basis, findBasis } from './basis';
+import { type Basis, findBases } from './basis';
 import { confidenceOf, unreadable } from './confidence';
 import { gridOf, outlineOf, windowOf } from './lines';
 import { lumaShrunk, type Vec } from './raster';
@@ -99,7 +99,7 @@ const survey = (work: WorkImage, options: StitchOptions): Candidate[] => {
 };
 
 const candidateOf = (patch: Patch, perPixel: number): Candidate[] => {
-  const finding = findBasis(patch.map);
+  const finding = findBases(patch.map, 3)[0] ?? null;
   const start = patch.tiles[0];
   if (finding === null || start === undefined) return [];
   const scaled = (v: Vec): Vec => ({ x: v.x * perPixel, y: v.y * perPixel });
