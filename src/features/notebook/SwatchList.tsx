@@ -7,6 +7,7 @@ import { SwatchLine } from './SwatchLine';
 import { UndoDelete } from './UndoDelete';
 import { useNotebook } from './useNotebook';
 import { WindowedList } from './WindowedList';
+import { countWords } from './words';
 
 const Empty = () => (
   <div className="stack notebook-empty">
@@ -49,7 +50,7 @@ export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
     <>
       <Filters notebook={notebook} />
       <p className="small soft notebook-count" role="status">
-        {shown.length === total ? `${total} swatches` : `${shown.length} of ${total} swatches`}
+        {shown.length === total ? countWords(total) : `${shown.length} of ${countWords(total)}`}
         {filter.deleted && ', deleted'}
       </p>
       <WindowedList

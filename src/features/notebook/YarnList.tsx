@@ -1,7 +1,7 @@
 import { Link } from 'wouter';
 import type { Notebook } from '../../store/notebook';
 import { useNotebook } from './useNotebook';
-import { yarnFacts } from './words';
+import { countWords, yarnFacts } from './words';
 
 /** All yarns by name, with how many swatches each has. */
 export const YarnList = ({ notebook }: { readonly notebook: Notebook }) => {
@@ -30,7 +30,7 @@ export const YarnList = ({ notebook }: { readonly notebook: Notebook }) => {
               <Link href={`/notebook/yarns/${yarn.id}`}>
                 <strong>{yarn.name}</strong>
                 <span className="small soft">
-                  {[yarnFacts(yarn), `${counts.get(yarn.id) ?? 0} swatches`].filter(Boolean).join(' · ')}
+                  {[yarnFacts(yarn), countWords(counts.get(yarn.id) ?? 0)].filter(Boolean).join(' · ')}
                 </span>
               </Link>
             </li>

@@ -58,3 +58,7 @@ export const yarnFacts = (yarn: Yarn): string =>
   [yarn.colour, yarn.fibre, yarn.maker, yarn.tex !== null && `${formatDecimals(yarn.tex, 0)} tex`]
     .filter(Boolean)
     .join(', ');
+
+/** "no swatches", "1 swatch", "12 swatches". */
+export const countWords = (count: number): string =>
+  count === 0 ? 'no swatches' : count === 1 ? '1 swatch' : `${count} swatches`;
