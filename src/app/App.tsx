@@ -30,7 +30,7 @@ const ThemeButton = () => {
 };
 
 const belongsTo = (screen: Screen, location: string): boolean =>
-  location === screen.path || location.startsWith(`${screen.path}/`) || screen.alsoAt.includes(location);
+  location === screen.path || location.startsWith(`${screen.path}/`) || screen.routes.includes(location);
 
 const Navigation = () => {
   const [location] = useLocation();
@@ -75,8 +75,8 @@ const Screens = () => {
         }
       >
         <Switch>
-          {screens.flatMap(({ path, alsoAt, Content }) =>
-            [path, ...alsoAt].map((route) => (
+          {screens.flatMap(({ routes, Content }) =>
+            routes.map((route) => (
               <Route key={route} path={route}>
                 <Content />
               </Route>

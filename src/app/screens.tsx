@@ -1,23 +1,31 @@
 import { type ComponentType, type LazyExoticComponent, lazy } from 'react';
-import { MeasureIcon } from '../ui/icons';
+import { MeasureIcon, NotebookIcon } from '../ui/icons';
 
 /** One main screen: where it lives, what it is called, how it is loaded. */
 export interface Screen {
+  /** Where the navigation leads. */
   readonly path: string;
-  /** Further routes of the same screen, with parameters. */
-  readonly alsoAt: readonly string[];
+  /** Every address that it answers to, as route patterns. */
+  readonly routes: readonly string[];
   readonly label: string;
   readonly Icon: ComponentType;
   readonly Content: LazyExoticComponent<ComponentType>;
 }
 
-/** Every screen of the app, in the order of the navigation. A new feature adds its line here. */
+/** Every screen of the app, in the order of the navigation. A new feature adds its entry here. */
 export const screens: readonly Screen[] = [
   {
     path: '/measure',
-    alsoAt: ['/', '/measure/:swatchId'],
+    routes: ['/', '/measure/:swatchId?'],
     label: 'Measure',
     Icon: MeasureIcon,
     Content: lazy(() => import('../features/measure/MeasureScreen')),
+  },
+  {
+    path: '/notebook',
+    routes: ['/notebook/*?'],
+    label: 'Notebook',
+    Icon: NotebookIcon,
+    Content: lazy(() => import('../features/notebook/NotebookScreen')),
   },
 ];

@@ -1,5 +1,5 @@
-import { useEffect } from 'react';
-import { useParams } from 'wouter';
+import { lazy, Suspense, useEffect } from 'react';
+import { useLocation, useParams } from 'wouter';
 import type { IncomingPhoto } from '../../store/measureSession';
 import { Intake } from './intake/Intake';
 import { incomingFile } from './intake/incoming';
@@ -8,11 +8,15 @@ import './measure.css';
 import { Problem } from './Problem';
 import { useSession, useSessionState } from './useSession';
 import { Waiting } from './Waiting';
-import { Workbench } from './Workbench';
+
+/** Not needed while a photo is still being chosen, so it is fetched meanwhile. */
+const loadWorkbench = () => import('./Workbench');
+const Workbench = lazy(async () => ({ default: (await loadWorkbench()).Workbench }));
 
 /** The main screen: from a photo of a swatch to its record. */
 const MeasureScreen = () => {
   const session = useSession();
+  const [, navigate] = useLocation();
   const { swatchId } = useParams<{ swatchId?: string }>();
   const phase = useSessionState(session, (state) => state.phase);
   const swatch = useSessionState(session, (state) => state.swatch);
@@ -23,16 +27,28 @@ const MeasureScreen = () => {
 
   useEffect(() => {
     void session.start(swatchId ?? null);
+    void loadWorkbench();
   }, [session, swatchId]);
 
-  const open = (incoming: IncomingPhoto): void => void session.openPhoto(incoming);
+  /** The address names a swatch only while that one is open; a reload then opens the same again. */
+  const open = (incoming: IncomingPhoto): void => {
+    void session.openPhoto(incoming).then(() => {
+      if (session.store.getState().swatch?.id !== swatchId) navigate('/measure');
+    });
+  };
+  const leave = (): void => {
+    session.close();
+    navigate('/measure');
+  };
   const hovering = useDropAndPaste((file) => open(incomingFile(file)));
 
   return (
     <div className="measure">
       <Problem sentence={problem} onDismiss={session.dismissProblem} />
       {phase === 'open' && swatch && photo ? (
-        <Workbench key={photo.id} session={session} swatch={swatch} photo={photo} />
+        <Suspense fallback={<p className="page soft">Opening…</p>}>
+          <Workbench key={photo.id} session={session} swatch={swatch} photo={photo} onLeave={leave} />
+        </Suspense>
       ) : (
         phase === 'empty' && (
           <>

@@ -1,9 +1,10 @@
-import { useState } from 'react';
+import { lazy, Suspense, useEffect, useRef, useState } from 'react';
 import { photoPoint } from '../../domain/coordinates';
 import type { Uncertain } from '../../domain/gauge';
 import type { NamedReference, Swatch } from '../../domain/records';
 import { withStep } from '../../domain/referenceStep';
 import { formatUncertain, uncertainPerInch } from '../../domain/units';
+import { appStorage } from '../../storage/repository';
 import type { Session } from '../../store/measureSession';
 import { currentReference, type SessionPhoto } from '../../store/measureSessionState';
 import { GaugePanel } from './gauge/GaugePanel';
@@ -17,10 +18,15 @@ import { useScreenTools } from './useScreenTools';
 import { useSessionState } from './useSession';
 import { Waiting } from './Waiting';
 
+/** The record's forms are needed last, so they are loaded last. */
+const RecordPanel = lazy(async () => ({ default: (await import('./record/RecordPanel')).RecordPanel }));
+
 interface Props {
   readonly session: Session;
   readonly swatch: Swatch;
   readonly photo: SessionPhoto;
+  /** Puts this swatch aside for another photo. */
+  readonly onLeave: () => void;
 }
 
 const perInch = (density: Uncertain): string => {
@@ -31,7 +37,7 @@ const perInch = (density: Uncertain): string => {
 const keptWords = { stored: 'Kept', storing: 'Keeping…', failed: 'Not kept yet' } as const;
 
 /** The photo on one side, the step in hand on the other. */
-export const Workbench = ({ session, swatch, photo }: Props) => {
+export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
   const [step, setStep] = useState<Step>(swatch.scale ? 'stitches' : 'scale');
   const [open, setOpen] = useState(true);
   const working = useSessionState(session, (state) => state.working);
@@ -41,6 +47,14 @@ export const Workbench = ({ session, swatch, photo }: Props) => {
   const tools = useScreenTools(session, swatch, step);
   const { stitch, collect, shown } = tools;
   const { measurement, gauge } = swatch;
+
+  const body = useRef<HTMLDivElement>(null);
+  // A button that goes away with its step takes the keyboard's place with it: carry on in the new step.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: wanted exactly when the step changes
+  useEffect(() => {
+    if (document.activeElement === document.body) body.current?.focus({ preventScroll: true });
+    body.current?.scrollTo?.({ top: 0 });
+  }, [step]);
 
   const choose = (next: Step): void => {
     collect.cancel();
@@ -161,7 +175,7 @@ export const Workbench = ({ session, swatch, photo }: Props) => {
             </p>
           )}
         </header>
-        <div className="panel-body">
+        <div ref={body} className="panel-body" tabIndex={-1}>
           <Waiting working={working} />
           {!measurement && !working && (
             <div className="stack">
@@ -229,10 +243,20 @@ export const Workbench = ({ session, swatch, photo }: Props) => {
               onNext={() => choose('record')}
             />
           )}
+          {step === 'record' && (
+            <Suspense fallback={<p className="soft">Opening…</p>}>
+              <RecordPanel
+                storage={appStorage()}
+                swatch={swatch}
+                onChange={session.patchRecord}
+                onSave={session.save}
+              />
+            </Suspense>
+          )}
           <footer className="panel-foot small soft">
             <span className="file-name">{photo.fileName}</span>
             <span role="status">{keptWords[kept]}</span>
-            <button type="button" className="button button--quiet" onClick={session.close}>
+            <button type="button" className="button button--quiet" onClick={onLeave}>
               Another photo
             </button>
           </footer>

@@ -158,21 +158,25 @@ export const StitchPanel = (props: Props) => {
           </p>
         </div>
       )}
-      {!tool.mark && (
-        <div className="row">
-          <button type="button" className="button button--primary" onClick={props.onNext}>
-            The lines are right
-          </button>
+      <div className="row">
+        <button
+          type="button"
+          className={`button${tool.mark ? '' : ' button--primary'}`}
+          onClick={props.onNext}
+        >
+          The lines are right
+        </button>
+        {!tool.mark && (
           <button type="button" className="button" onClick={props.onLookAgain}>
             Look again elsewhere
           </button>
-          {props.onTakeBackLook && (
-            <button type="button" className="button" onClick={props.onTakeBackLook}>
-              Put the earlier lines back
-            </button>
-          )}
-        </div>
-      )}
+        )}
+        {props.onTakeBackLook && (
+          <button type="button" className="button" onClick={props.onTakeBackLook}>
+            Put the earlier lines back
+          </button>
+        )}
+      </div>
       <details>
         <summary>Window, keys and placing by hand</summary>
         <div className="stack small">
