@@ -53,8 +53,18 @@ export const squareGrid = (
   const y = (j: number): number => 200 + j * stepY;
   const range = (n: number): number[] => [...Array(n).keys()];
   return {
-    wales: range(wales).map((i) => line(`w${i}`, range(courses).map((j) => photoPoint(x(i), y(j))))),
-    courses: range(courses).map((j) => line(`c${j}`, range(wales).map((i) => photoPoint(x(i), y(j))))),
+    wales: range(wales).map((i) =>
+      line(
+        `w${i}`,
+        range(courses).map((j) => photoPoint(x(i), y(j))),
+      ),
+    ),
+    courses: range(courses).map((j) =>
+      line(
+        `c${j}`,
+        range(wales).map((i) => photoPoint(x(i), y(j))),
+      ),
+    ),
   };
 };
 

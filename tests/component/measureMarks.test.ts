@@ -2,7 +2,13 @@ import { describe, expect, it } from 'vitest';
 import { photoPoint } from '../../src/domain/coordinates';
 import { meaningOfTap, movedWindow, numbersOf } from '../../src/features/measure/stitches/geometry';
 import { commandOfKey } from '../../src/features/measure/stitches/keys';
-import { editFor, markAfter, markAt, placeBeside, walkedMark } from '../../src/features/measure/stitches/mark';
+import {
+  editFor,
+  markAfter,
+  markAt,
+  placeBeside,
+  walkedMark,
+} from '../../src/features/measure/stitches/mark';
 import { flatMeasurement, squareGrid } from '../builders/flatMeasurement';
 
 const { stitches } = flatMeasurement();
@@ -26,7 +32,11 @@ describe('a tap on the photo', () => {
   });
 
   it('still finds the line where one is marked twice', () => {
-    const twice = { ...grid.wales[10]!, id: 'twice', points: grid.wales[10]!.points.map((p) => photoPoint(p.x + 0.2 * stepX, p.y)) };
+    const twice = {
+      ...grid.wales[10]!,
+      id: 'twice',
+      points: grid.wales[10]!.points.map((p) => photoPoint(p.x + 0.2 * stepX, p.y)),
+    };
     const lines = [...grid.wales.slice(0, 11), twice, ...grid.wales.slice(11)];
     const meaning = meaningOfTap(lines, photoPoint(waleX(10) + 0.22 * stepX, 700));
     expect(meaning).toMatchObject({ kind: 'line', index: 11 });
@@ -74,7 +84,9 @@ describe('the numbers beside the window', () => {
     const all = numbersOf(grid.wales, window);
     expect(all).toHaveLength(20);
     expect(all[0]).toMatchObject({ number: 1, line: { id: 'w5' } });
-    const gapped = grid.wales.map((line) => (line.id === 'w7' ? { ...line, kind: 'needleGap' as const } : line));
+    const gapped = grid.wales.map((line) =>
+      line.id === 'w7' ? { ...line, kind: 'needleGap' as const } : line,
+    );
     const numbers = numbersOf(gapped, window);
     expect(numbers).toHaveLength(19);
     expect(numbers.find(({ line }) => line.id === 'w8')?.number).toBe(3);

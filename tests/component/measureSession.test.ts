@@ -115,7 +115,11 @@ describe('a measuring session', () => {
     confirmInch(session);
     const at = measurement.stitches.grid!.wales[10]!.points[12]!;
     session.edit({ kind: 'removeLine', family: 'wale', at });
-    session.edit({ kind: 'splitLine', family: 'wale', at: measurement.stitches.grid!.wales[15]!.points[12]! });
+    session.edit({
+      kind: 'splitLine',
+      family: 'wale',
+      at: measurement.stitches.grid!.wales[15]!.points[12]!,
+    });
     const corners = measurement.stitches.window!.corners.map((c, i) => (i === 0 ? { ...c, x: c.x + 7 } : c));
     session.edit({ kind: 'setWindow', window: { corners } });
     session.edit({ kind: 'removeLine', family: 'course', at });
