@@ -16,8 +16,8 @@ export const polygonArea = (corners: readonly { readonly x: number; readonly y: 
   Math.abs(doubledArea(corners)) / 2;
 
 /** Area of the window on the plane, mm². */
-export const windowAreaMm2 = (window: CountWindow, plane: Pick<PlaneMap, 'photoToPlane'>): number =>
-  polygonArea(window.corners.map((corner) => toPlane(plane, corner)));
+export const windowAreaMm2 = ({ corners }: CountWindow, plane: Pick<PlaneMap, 'photoToPlane'>): number =>
+  polygonArea(corners.map((corner) => toPlane(plane, corner)));
 
 /** The middle of a polygon's corners. */
 export const cornerCentre = <S extends string>(
@@ -87,9 +87,9 @@ export const clipSegment = (
 /** The parts of a polyline inside the window, each as a polyline of its own, photo px. */
 export const clipLine = (
   points: readonly PhotoPoint[],
-  window: CountWindow,
+  { corners }: CountWindow,
 ): readonly (readonly PhotoPoint[])[] => {
-  const planes = halfPlanesOf(window.corners);
+  const planes = halfPlanesOf(corners);
   const share = new Float64Array(2);
   const parts: PhotoPoint[][] = [];
   let open: PhotoPoint[] | null = null;
@@ -113,8 +113,8 @@ export const clipLine = (
 };
 
 /** Whether a photo point lies in the window. */
-export const windowContains = (window: CountWindow, point: PhotoPoint): boolean =>
-  isInside(halfPlanesOf(window.corners), point.x, point.y);
+export const windowContains = ({ corners }: CountWindow, point: PhotoPoint): boolean =>
+  isInside(halfPlanesOf(corners), point.x, point.y);
 
 /**
  * Photo position at fractional (wale, course) numbers, from a smooth surface through all crossings.

@@ -49,8 +49,8 @@ const NAMED = 3;
 const OUTSTANDING = 3;
 /** A rhythm is claimed when chance alone would show one as strong in fewer than one swatch in a hundred. */
 const DOUBT = 0.01;
-/** A swing below this share of the row height cannot be seen in a sock. */
-const LEAST_SWING = 0.01;
+/** A swing below this share of the row height is not worth a sentence (judgement). */
+const LEAST_SWING = 0.02;
 /** Stitches that a cell of the map spans both ways: enough to average the jitter of single ones to about half a per cent. */
 const CELL = { wales: 4, courses: 6 } as const;
 
@@ -166,7 +166,7 @@ const sentencesFor = (family: LineFamily, { rhythm, tightest, loosest }: LineEve
  */
 export const evennessOf = (
   grid: StitchGrid,
-  window: CountWindow,
+  { corners }: CountWindow,
   plane: Pick<PlaneMap, 'photoToPlane'>,
 ): Evenness | null => {
   const place: Placer = (x, y, out) => {
@@ -174,7 +174,7 @@ export const evennessOf = (
     out[0] = p.x;
     out[1] = p.y;
   };
-  const planes = halfPlanesOf(window.corners.map((corner) => toPlane(plane, corner)));
+  const planes = halfPlanesOf(corners.map((corner) => toPlane(plane, corner)));
   const lattice = latticeOf(grid, planes, place);
   const wale = lattice === null ? null : pitchOf(lattice, planes, 'wale');
   const course = lattice === null ? null : pitchOf(lattice, planes, 'course');

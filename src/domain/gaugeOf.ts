@@ -69,9 +69,9 @@ const pixelPlacer = (x: number, y: number, out: Float64Array): void => {
  */
 export const pitchPxOf = (
   grid: StitchGrid,
-  window: CountWindow,
+  { corners }: CountWindow,
 ): { readonly wale: number; readonly course: number } | null => {
-  const planes = halfPlanesOf(window.corners);
+  const planes = halfPlanesOf(corners);
   const lattice = latticeOf(grid, planes, pixelPlacer);
   if (lattice === null) return null;
   const wale = pitchOf(lattice, planes, 'wale');
@@ -182,11 +182,11 @@ const tooFew: NoGauge = {
  */
 export const gaugeOf = (
   grid: StitchGrid,
-  window: CountWindow,
+  { corners: windowCorners }: CountWindow,
   plane: PlaneMap,
   context: GaugeContext,
 ): GaugeResult | NoGauge => {
-  const corners = window.corners.map((corner) => toPlane(plane, corner));
+  const corners = windowCorners.map((corner) => toPlane(plane, corner));
   const planes = halfPlanesOf(corners);
   const lattice = latticeOf(grid, planes, placerFor(plane.photoToPlane));
   const wale = lattice === null ? null : pitchOf(lattice, planes, 'wale');
