@@ -18,6 +18,16 @@ export interface Growth {
   readonly clashes: readonly Vec[];
 }
 
+export interface GrowthRules {
+  /** Least likeness of a stitch, −1 to 1. */
+  readonly threshold: number;
+  /** Whether a wale may be stepped over where none is found: a needle taken out leaves its place empty. */
+  readonly jumps: boolean;
+}
+
+/** Share of a wale pitch searched either way beyond a needle gap: the gap closes up by a quarter of a pitch or so. */
+const jumpShare = 0.45;
+
 const span = 4096;
 const half = span / 2;
 /** One number for a (wale, course) place, both within ± 2047. */
@@ -26,6 +36,8 @@ export const placeKey = (wale: number, course: number): number => (wale + half) 
 interface Waiting {
   readonly wale: number;
   readonly course: number;
+  /** −1 or 1 where it was reached over an empty place to its right or left, else 0. */
+  readonly jump: number;
   readonly score: number;
 }
 
@@ -34,21 +46,26 @@ interface Waiting {
  * accepted neighbours, snaps it to the response's peak within a quarter pitch and accepts it above the threshold, so that curl, bow and
  * uneven rows are followed.
  */
-export const grow = (response: GreyImage, seed: Vec, threshold: number): Growth => {
+export const grow = (response: GreyImage, seed: Vec, { threshold, jumps }: GrowthRules): Growth => {
   const stitches = new Map<number, Stitch>();
   const taken = new Map<number, Stitch>();
   const clashes: Vec[] = [];
   const queue = new Heap();
-  const consider = (wale: number, course: number): void => {
+  const consider = (wale: number, course: number, jump = 0): void => {
     if (stitches.has(placeKey(wale, course))) return;
     const guess = predict(stitches, wale, course) ?? seed;
-    queue.push({ wale, course, score: snap(response, guess).score });
+    const { score } = snap(response, guess, jump === 0 ? undefined : jumpShare);
+    // A jump waits until every plain step has been tried.
+    if (score >= threshold || stitches.size === 0)
+      queue.push({ wale, course, jump, score: jump === 0 ? score : score - 2 });
   };
   consider(0, 0);
   for (let next = queue.pop(); next !== null; next = queue.pop()) {
-    const { wale, course } = next;
+    const { wale, course, jump } = next;
     if (stitches.has(placeKey(wale, course))) continue;
-    const found = snap(response, predict(stitches, wale, course) ?? seed);
+    if (jump !== 0 && stitches.has(placeKey(wale - jump, course))) continue;
+    const guess = predict(stitches, wale, course) ?? seed;
+    const found = snap(response, guess, jump === 0 ? undefined : jumpShare);
     if (found.score < threshold && stitches.size > 0) continue;
     const stitch: Stitch = { ...found, wale, course };
     const spot = spotKey(stitch);
@@ -65,6 +82,10 @@ export const grow = (response: GreyImage, seed: Vec, threshold: number): Growth 
     consider(wale + 1, course);
     consider(wale, course - 1);
     consider(wale, course + 1);
+    if (jumps) {
+      consider(wale - 2, course, -1);
+      consider(wale + 2, course, 1);
+    }
   }
   return { stitches, clashes };
 };

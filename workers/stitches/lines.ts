@@ -23,21 +23,29 @@ const longestRun = (places: readonly (Vec | null)[], bridge: number): Vec[] => {
   return best;
 };
 
-const line = (id: string, places: readonly (Vec | null)[], toPhoto: (v: Vec) => Vec): GridLine | null => {
+const line = (
+  id: string,
+  kind: GridLine['kind'],
+  places: readonly (Vec | null)[],
+  toPhoto: (v: Vec) => Vec,
+): GridLine | null => {
   const run = longestRun(places, 4);
   return run.length < 3
     ? null
-    : { id, kind: 'stitch', points: run.map((p) => asPhoto(toPhoto(p))), origin: 'detected' };
+    : { id, kind, points: run.map((p) => asPhoto(toPhoto(p))), origin: 'detected' };
 };
 
 const isLine = (l: GridLine | null): l is GridLine => l !== null;
 
 /** The grid as polylines in photo px, wales left to right, courses top to bottom. */
 export const gridOf = (lattice: Lattice, toPhoto: (v: Vec) => Vec): StitchGrid => {
-  const wales = lattice.places.map((column, w) => line(`w${w + 1}`, column, toPhoto)).filter(isLine);
+  const wales = lattice.places
+    .map((column, w) => line(`w${w + 1}`, lattice.gaps[w] === true ? 'needleGap' : 'stitch', column, toPhoto))
+    .filter(isLine);
   const courses = Array.from({ length: lattice.courses }, (_, c) =>
     line(
       `c${c + 1}`,
+      'stitch',
       lattice.places.map((column) => column[c] ?? null),
       toPhoto,
     ),
@@ -48,59 +56,107 @@ export const gridOf = (lattice: Lattice, toPhoto: (v: Vec) => Vec): StitchGrid =
 /** Share of the fabric left out on every side of the counted window: edges curl and are knitted unevenly. */
 const margin = 0.2;
 
-const firstAndLast = (count: number): [number, number] => {
-  const first = Math.round(margin * (count - 1));
-  return [first, Math.max(first + 1, count - 1 - first)];
-};
+/** Where the window begins and ends, in line numbers with parts: line i stands for the strip from i − ½ to i + ½. */
+const ends = (count: number): [number, number] => [margin * count - 0.5, (1 - margin) * count - 0.5];
 
 export interface WindowReading {
   readonly window: CountWindow;
+  /** Distance between neighbouring wales that carry stitches, and between courses, photo px. */
   readonly pitchPx: { readonly wale: number; readonly course: number };
-  /** Share of the window's places where a stitch was really seen. */
+  /** Share of the window's places where a stitch was really seen; needle gaps do not count. */
   readonly seenShare: number;
 }
+
+/** A table of photo positions that can be read between its lines. */
+type Table = readonly (readonly (Vec | null)[])[];
+
+const between = (p: Vec | null | undefined, q: Vec | null | undefined, t: number): Vec | null => {
+  if (p === null || p === undefined) return t > 0.999 ? (q ?? null) : null;
+  if (q === null || q === undefined) return t < 0.001 ? p : null;
+  return { x: p.x + t * (q.x - p.x), y: p.y + t * (q.y - p.y) };
+};
+
+const readAt = (table: Table, wale: number, course: number): Vec | null => {
+  const w = Math.floor(wale);
+  const c = Math.floor(course);
+  const t = course - c;
+  return between(
+    between(table[w]?.[c], table[w]?.[c + 1], t),
+    between(table[w + 1]?.[c], table[w + 1]?.[c + 1], t),
+    wale - w,
+  );
+};
+
+/** Mean length from one end of the window to the other along lines `across` it, over the steps between. */
+const meanStep = (
+  path: (along: number, across: number) => Vec | null,
+  along: [number, number],
+  across: [number, number],
+): number | null => {
+  const stops = [along[0]];
+  for (let i = Math.ceil(along[0] + 1e-6); i < along[1]; i++) stops.push(i);
+  stops.push(along[1]);
+  let length = 0;
+  let steps = 0;
+  for (let a = Math.ceil(across[0]); a <= across[1]; a++) {
+    for (let i = 1; i < stops.length; i++) {
+      const from = stops[i - 1] as number;
+      const to = stops[i] as number;
+      const p = path(from, a);
+      const q = path(to, a);
+      if (p === null || q === null) continue;
+      length += Math.hypot(q.x - p.x, q.y - p.y);
+      steps += to - from;
+    }
+  }
+  return steps === 0 ? null : length / steps;
+};
 
 /**
  * The counted window: the middle 60 % of the wales by the middle 60 % of the courses, and the mean distance between neighbouring
  * wales and courses inside it, photo px. Null where the middle of the grid was not read.
  */
 export const windowOf = (lattice: Lattice, toPhoto: (v: Vec) => Vec): WindowReading | null => {
-  const [w0, w1] = firstAndLast(lattice.wales);
-  const [c0, c1] = firstAndLast(lattice.courses);
-  let walePx = 0;
-  let waleCount = 0;
-  let coursePx = 0;
-  let courseCount = 0;
-  let seen = 0;
-  let total = 0;
-  const photo = lattice.places.map((column) => column.map((p) => (p === null ? null : toPhoto(p))));
-  for (let w = w0; w <= w1; w++) {
-    for (let c = c0; c <= c1; c++) {
-      total++;
-      if (lattice.seen[w]?.[c] === true) seen++;
-      const here = photo[w]?.[c] ?? null;
-      const right = w < w1 ? (photo[w + 1]?.[c] ?? null) : null;
-      const below = c < c1 ? (photo[w]?.[c + 1] ?? null) : null;
-      if (here === null) continue;
-      if (right !== null) {
-        walePx += Math.hypot(right.x - here.x, right.y - here.y);
-        waleCount++;
-      }
-      if (below !== null) {
-        coursePx += Math.hypot(below.x - here.x, below.y - here.y);
-        courseCount++;
-      }
-    }
-  }
-  const corners = [photo[w0]?.[c0], photo[w1]?.[c0], photo[w1]?.[c1], photo[w0]?.[c1]].flatMap((p) =>
-    p === null || p === undefined ? [] : [asPhoto(p)],
-  );
-  if (corners.length < 4 || waleCount === 0 || courseCount === 0) return null;
+  const wales = ends(lattice.wales);
+  const courses = ends(lattice.courses);
+  const photo: Table = lattice.places.map((column) => column.map((p) => (p === null ? null : toPhoto(p))));
+  const needle = meanStep((w, c) => readAt(photo, w, c), wales, courses);
+  const course = meanStep((c, w) => readAt(photo, w, c), courses, wales);
+  const corners = [
+    readAt(photo, wales[0], courses[0]),
+    readAt(photo, wales[1], courses[0]),
+    readAt(photo, wales[1], courses[1]),
+    readAt(photo, wales[0], courses[1]),
+  ].flatMap((p) => (p === null ? [] : [asPhoto(p)]));
+  if (corners.length < 4 || needle === null || course === null) return null;
   return {
     window: { corners },
-    pitchPx: { wale: walePx / waleCount, course: coursePx / courseCount },
-    seenShare: seen / total,
+    pitchPx: { wale: needle / stitchShare(lattice.gaps), course },
+    seenShare: seenShareOf(lattice, wales, courses),
   };
+};
+
+/** Wales that carry stitches over needle positions, over whole repeats: from the first gap up to the last. */
+const stitchShare = (gaps: readonly boolean[]): number => {
+  const first = gaps.indexOf(true);
+  const last = gaps.lastIndexOf(true);
+  if (first < 0) return 1;
+  if (first === last) return (gaps.length - 1) / gaps.length;
+  const empty = gaps.slice(first, last).filter(Boolean).length;
+  return 1 - empty / (last - first);
+};
+
+const seenShareOf = (lattice: Lattice, wales: [number, number], courses: [number, number]): number => {
+  let seen = 0;
+  let total = 0;
+  for (let w = Math.ceil(wales[0]); w <= wales[1]; w++) {
+    if (lattice.gaps[w] === true) continue;
+    for (let c = Math.ceil(courses[0]); c <= courses[1]; c++) {
+      total++;
+      if (lattice.seen[w]?.[c] === true) seen++;
+    }
+  }
+  return total === 0 ? 0 : seen / total;
 };
 
 /** Outline of the grid: along its first course, down its last wale, back along its last course and up its first wale. */

@@ -2,13 +2,21 @@ import type { Stage } from '../contract';
 import type { WorkImage } from '../image';
 import type { Basis } from './basis';
 import { flatten } from './flatten';
-import { grow, medianScore } from './growth';
+import { type Growth, grow, medianScore } from './growth';
 import { orientation } from './orientation';
 import { type Reading, readTemplate } from './phase';
 import { lengthOf, lumaShrunk, type Vec } from './raster';
-import { type Frame, fromSource, rectify, toSource } from './rectify';
+import { cellPx, type Frame, fromSource, rectify, toSource } from './rectify';
 import { type Lattice, smoothLattice } from './smooth';
-import { interleave, learnTemplate, match } from './template';
+import {
+  type Channels,
+  interleave,
+  learnTemplate,
+  match,
+  narrowTemplate,
+  type TemplateSize,
+  wideTemplate,
+} from './template';
 
 /** Work pixels that one wale fills in the picture the straightened one is sampled from: a little more than its cell. */
 const walePx = 18;
@@ -53,23 +61,73 @@ export const readFabric = (
   onStage('template', 0);
   const channels = interleave([flatten(image, 10), ...orientation(image, 12)], channelWeights);
   const start = fromSource(frame, scaled(seed));
-  const template = learnTemplate(channels, { x: Math.round(start.x), y: Math.round(start.y) });
-  onStage('grid', 0);
-  const response = match(channels, template);
-  const growth = grow(response, start, 0.25);
-  const lattice = smoothLattice(growth);
-  if (lattice === null) return null;
-  const reading = readTemplate(template);
-  const { shift } = reading;
-  const toPhoto = photoMap(frame, perPixel, shift);
+  const same = readStitches(channels, start, wideTemplate, onStage);
+  const expected = cellsIn(extent, basis);
+  const enough = same !== null && same.growth.stitches.size > 0.5 * expected;
+  const best = enough ? same : better(same, readUneven(channels, start, onStage));
+  if (best === null) return null;
   return {
-    lattice,
-    toPhoto,
-    template: reading,
-    medianScore: medianScore(growth.stitches.values()),
-    stitchCount: growth.stitches.size,
-    clashes: growth.clashes,
+    lattice: best.lattice,
+    toPhoto: photoMap(frame, perPixel, best.template.shift),
+    template: best.template,
+    medianScore: best.score,
+    stitchCount: best.growth.stitches.size,
+    clashes: best.growth.clashes,
   };
+};
+
+/** What one way of reading gave. */
+interface Attempt {
+  readonly lattice: Lattice;
+  readonly growth: Growth;
+  readonly template: Reading;
+  readonly score: number;
+}
+
+const readStitches = (
+  channels: Channels,
+  start: Vec,
+  size: TemplateSize,
+  onStage: (stage: Stage, share: number) => void,
+): Attempt | null => {
+  const template = learnTemplate(channels, { x: Math.round(start.x), y: Math.round(start.y) }, size);
+  onStage('grid', 0);
+  const uneven = size === narrowTemplate;
+  const response = match(channels, template);
+  const growth = grow(response, start, { threshold: uneven ? 0.35 : 0.25, jumps: uneven });
+  const lattice = smoothLattice(growth, uneven);
+  if (lattice === null) return null;
+  return { lattice, growth, template: readTemplate(template), score: medianScore(growth.stitches.values()) };
+};
+
+/**
+ * Fabric with needles out: the stitch is learnt one wale wide, and the growth may step over an empty place. The seed may lie on a gap, so
+ * several columns are tried.
+ */
+const readUneven = (
+  channels: Channels,
+  start: Vec,
+  onStage: (stage: Stage, share: number) => void,
+): Attempt | null => {
+  let best: Attempt | null = null;
+  for (let step = 0; step < 4; step++) {
+    const from = { x: start.x + step * cellPx.width, y: start.y };
+    best = better(best, readStitches(channels, from, narrowTemplate, onStage));
+  }
+  return best;
+};
+
+const better = (a: Attempt | null, b: Attempt | null): Attempt | null => {
+  if (a === null || b === null) return a ?? b;
+  return a.growth.stitches.size * a.score >= b.growth.stitches.size * b.score ? a : b;
+};
+
+/** Number of cells in the bounding box of the extent: what the growth may be expected to find at most. */
+const cellsIn = (extent: readonly Vec[], { wale, course }: Basis): number => {
+  const xs = extent.map((p) => p.x);
+  const ys = extent.map((p) => p.y);
+  const area = (Math.max(...xs) - Math.min(...xs)) * (Math.max(...ys) - Math.min(...ys));
+  return area / Math.abs(wale.x * course.y - wale.y * course.x);
 };
 
 const photoMap =

@@ -10,6 +10,8 @@ export interface Lattice {
   readonly places: readonly (readonly (Vec | null)[])[];
   /** Whether a stitch was really seen there. */
   readonly seen: readonly (readonly boolean[])[];
+  /** Whether the wale is an empty needle position. */
+  readonly gaps: readonly boolean[];
   /** Growth coordinates of the table's first wale and course. */
   readonly first: { readonly wale: number; readonly course: number };
   /** Typical distance of the stitches seen from the smooth grid, as shares of the pitch. */
@@ -24,10 +26,11 @@ const localPlane = (
   stitches: ReadonlyMap<number, Stitch>,
   wale: number,
   course: number,
+  waleReach: number,
 ): { place: Vec; support: number } | null => {
   const sum = new Float64Array(12);
   let count = 0;
-  for (let n = -reach; n <= reach; n++) {
+  for (let n = -waleReach; n <= waleReach; n++) {
     for (let m = -reach; m <= reach; m++) {
       const s = stitches.get(placeKey(wale + n, course + m));
       if (s === undefined) continue;
@@ -39,7 +42,7 @@ const localPlane = (
       count++;
     }
   }
-  if (count < 5) return null;
+  if (count < (waleReach === 0 ? 2 : 5)) return null;
   const a = sum[0] as number;
   const b = sum[1] as number;
   const c = sum[2] as number;
@@ -69,11 +72,11 @@ const range = (values: Iterable<number>): [number, number] => {
 };
 
 /** Wales (or courses) that carry at least a third of the usual number of stitches: ragged ends of the growth are cut off. */
-const solidRange = (indices: readonly number[]): [number, number] => {
+const solidRange = (indices: readonly number[], skipEmpty: boolean): [number, number] => {
   const [low, high] = range(indices);
   const counts = new Array<number>(high - low + 1).fill(0);
   for (const i of indices) counts[i - low] = (counts[i - low] as number) + 1;
-  const typical = medianOf(counts);
+  const typical = medianOf(skipEmpty ? counts.filter((n) => n > 0) : counts);
   let first = 0;
   let last = counts.length - 1;
   while (first < last && (counts[first] as number) < typical / 3) first++;
@@ -83,13 +86,20 @@ const solidRange = (indices: readonly number[]): [number, number] => {
 
 /**
  * Turns the grown stitches into a table with smooth positions: small holes are filled, jitter of single detections is averaged away,
- * ragged ends are dropped. Null with fewer than four wales or courses.
+ * ragged ends are dropped. In uneven fabric (needle gaps) a wale is smoothed along itself only, and wales without stitches are
+ * marked as gaps. Null with fewer than four wales or courses.
  */
-export const smoothLattice = (growth: Growth): Lattice | null => {
+export const smoothLattice = (growth: Growth, uneven: boolean): Lattice | null => {
   const all = [...growth.stitches.values()];
   if (all.length < 16) return null;
-  const [w0, w1] = solidRange(all.map((s) => s.wale));
-  const [c0, c1] = solidRange(all.map((s) => s.course));
+  const [w0, w1] = solidRange(
+    all.map((s) => s.wale),
+    uneven,
+  );
+  const [c0, c1] = solidRange(
+    all.map((s) => s.course),
+    false,
+  );
   const wales = w1 - w0 + 1;
   const courses = c1 - c0 + 1;
   if (wales < 4 || courses < 4) return null;
@@ -102,7 +112,7 @@ export const smoothLattice = (growth: Growth): Lattice | null => {
     const marks: boolean[] = [];
     for (let c = 0; c < courses; c++) {
       const own = growth.stitches.get(placeKey(w0 + w, c0 + c));
-      const plane = localPlane(growth.stitches, w0 + w, c0 + c);
+      const plane = localPlane(growth.stitches, w0 + w, c0 + c, uneven && own !== undefined ? 0 : reach);
       const place = plane !== null && (own !== undefined || plane.support > 3) ? plane.place : null;
       column.push(place);
       marks.push(own !== undefined);
@@ -116,5 +126,8 @@ export const smoothLattice = (growth: Growth): Lattice | null => {
   }
   // 1.4826 × the median deviation is the standard deviation of a normal scatter.
   const scatter = { wale: 1.4826 * medianOf(offX), course: 1.4826 * medianOf(offY) };
-  return { wales, courses, places, seen, first: { wale: w0, course: c0 }, scatter };
+  const filled = seen.map((marks) => marks.filter(Boolean).length);
+  const typical = medianOf(filled.filter((n) => n > 0));
+  const gaps = filled.map((n) => uneven && n < 0.25 * typical);
+  return { wales, courses, places, seen, gaps, first: { wale: w0, course: c0 }, scatter };
 };

@@ -3,8 +3,16 @@ import { scope } from '../opencv';
 import { parabolaShift, type Vec } from './raster';
 import { cellPx } from './rectify';
 
-/** Size of the learnt picture of a stitch: about two pitches each way, so that its neighbours help to place it. */
-export const templatePx = { width: 2 * cellPx.width, height: 2 * cellPx.height } as const;
+/** Size of a learnt picture of a stitch, px. */
+export interface TemplateSize {
+  readonly width: number;
+  readonly height: number;
+}
+
+/** Two pitches each way, so that the neighbours help to place a stitch: for fabric that is the same all over. */
+export const wideTemplate: TemplateSize = { width: 2 * cellPx.width, height: 2 * cellPx.height };
+/** One wale wide: for fabric whose columns have different neighbours (ribs, needles out). */
+export const narrowTemplate: TemplateSize = { width: cellPx.width, height: 2 * cellPx.height };
 
 /** Several pictures of one size, treated as one picture with several values in each pixel. */
 export interface Channels {
@@ -53,8 +61,8 @@ export const match = (image: Channels, template: Channels): GreyImage =>
   });
 
 /** Mean of the patches around the given places (rounded to whole pixels). Places too near the border are left out. */
-export const averagePatch = (image: Channels, places: readonly Vec[]): Channels => {
-  const { width, height } = templatePx;
+export const averagePatch = (image: Channels, places: readonly Vec[], size: TemplateSize): Channels => {
+  const { width, height } = size;
   const sum = new Float32Array(width * height * image.count);
   let used = 0;
   for (const place of places) {
@@ -115,9 +123,9 @@ export const snap = (response: GreyImage, place: Vec, share = 0.25): Snapped => 
  * a little farther out. Four rounds; each doubles what it has seen.
  * @param seed Where to start, in the straightened picture.
  */
-export const learnTemplate = (image: Channels, seed: Vec): Channels => {
+export const learnTemplate = (image: Channels, seed: Vec, size: TemplateSize): Channels => {
   let places: readonly Vec[] = [seed];
-  let template = averagePatch(image, places);
+  let template = averagePatch(image, places, size);
   for (const radius of [2, 3, 5, 7]) {
     const response = match(image, template);
     const found: Snapped[] = [];
@@ -132,7 +140,7 @@ export const learnTemplate = (image: Channels, seed: Vec): Channels => {
     const kept = found.filter((f) => f.score >= floor);
     if (kept.length < 4) break;
     places = kept;
-    template = averagePatch(image, places);
+    template = averagePatch(image, places, size);
   }
   return template;
 };
