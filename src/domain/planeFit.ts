@@ -207,7 +207,7 @@ interface Conditioned {
 }
 
 /** One robust reweighted step: residual (u − index) over the length of ∇u, in conditioned px. */
-const linearise = (h: Homography, bow: number, points: Conditioned, size: 8 | 9): Round => {
+const linearise = (h: Homography, bow: number, points: Conditioned, size: 8 | 9, patience = 1): Round => {
   const n = points.sightings.length;
   const residuals = new Float64Array(n);
   const rows = new Float64Array(size * n);
@@ -234,7 +234,7 @@ const linearise = (h: Homography, bow: number, points: Conditioned, size: 8 | 9)
     rows[at + 7] = -u * y * k;
     if (size === 9) rows[at + 8] = (gx * mx + gy * my) * scale;
   });
-  const spread = Math.max(1.4826 * medianOf(residuals.map(Math.abs)), 1e-9);
+  const spread = patience * Math.max(1.4826 * medianOf(residuals.map(Math.abs)), 1e-9);
   return { residuals, rows, size, weights: residuals.map((r) => tukey(r / spread)) };
 };
 
@@ -308,7 +308,9 @@ export const fitPlaneAndLens = (
   let h = normalised(multiply3(start, unconditioner(toUnit)));
   let bow = lens.bow;
   for (let k = 0; k < rounds; k++) {
-    const { matrix, right } = normalEquations(linearise(h, bow, points, size));
+    // A whole line may start well off: it must first be drawn in before it could count as an outlier.
+    const patience = [20, 6, 2][k] ?? 1;
+    const { matrix, right } = normalEquations(linearise(h, bow, points, size, patience));
     const factor = choleskyFactor(matrix, size);
     if (factor === null) return null;
     const step = choleskySolve(factor, size, right);
@@ -316,7 +318,7 @@ export const fitPlaneAndLens = (
     if (next.some((v) => !Number.isFinite(v))) return null;
     h = next;
     bow += fitBow ? (step[8] ?? 0) : 0;
-    if (step.every((s, i) => Math.abs(s) < 1e-9 * (1 + Math.abs(h[i] ?? 0)))) break;
+    if (patience === 1 && step.every((s, i) => Math.abs(s) < 1e-9 * (1 + Math.abs(h[i] ?? 0)))) break;
   }
   const last = linearise(h, bow, points, size);
   const factor = choleskyFactor(normalEquations(last).matrix, size);

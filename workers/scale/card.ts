@@ -45,7 +45,7 @@ const referenceFrom = (context: ScaleContext, card: FittedRectangle, score: numb
 const sureness = (context: ScaleContext, card: FittedRectangle): number => {
   const { widthPx, heightPx } = context.work.image;
   const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
-  const { ratio, cosine } = axesSeenWith(card.fit.photoToPlane, camera, priorFocalPx(camera).value);
+  const { ratio, cosine } = axesSeenWith(card.free.photoToPlane, camera, priorFocalPx(camera).value);
   const seen = card.sides.reduce((p, s) => p * Math.min(1, s.seenShare / 0.75), 1);
   const shape = Math.exp(-0.5 * (Math.log(ratio) / 0.02) ** 2 - 0.5 * (cosine / 0.03) ** 2);
   const straight = Math.exp(-0.5 * (card.fit.residualPx / 1.2) ** 2);
@@ -69,7 +69,7 @@ const find = (context: ScaleContext): ScaleReference[] => {
   let best: { card: FittedRectangle; sure: number } | null = null;
   for (const quad of quads.slice(0, 3)) {
     const rough = quad.corners.map((c) => ({ x: c.x * workPxPerPx, y: c.y * workPxPerPx }));
-    const card = fitRectangle(context.lightness(), rough, cardSize, work, 4);
+    const card = fitRectangle([context.lightness(), context.warmth()], rough, cardSize, work, 4);
     if (card === null) continue;
     const sure = sureness(context, card);
     if (best === null || sure > best.sure) best = { card, sure };
@@ -95,7 +95,7 @@ export const cardKind: ReferenceFinder = {
       camera,
     );
     if (rough === null) throw new RangeError(noCard);
-    const card = fitRectangle(context.lightness(), rough.corners, cardSize, camera, 12);
+    const card = fitRectangle([context.lightness(), context.warmth()], rough.corners, cardSize, camera, 12);
     if (card === null) throw new RangeError(noCard);
     return referenceFrom(context, card, Math.max(0.5, sureness(context, card)));
   },

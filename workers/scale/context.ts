@@ -6,7 +6,7 @@ import { findEdges } from './edges';
 import { surestGrid } from './grid';
 import { type FittedGrid, spacingOn } from './gridFit';
 import type { ScaleContext } from './kind';
-import { lightness, shrunk } from './pictures';
+import { lightness, shrunk, warmth } from './pictures';
 import { findRidges } from './ridges';
 import type { Segment } from './segments';
 import { traceSegments } from './segments';
@@ -37,6 +37,7 @@ const onGridLine = (grid: FittedGrid, s: Segment, factor: number): boolean => {
 /** Everything that the kinds of reference share about one photo. */
 export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureHints): ScaleContext => {
   const light = once(() => lightness(work.image));
+  const warm = once(() => warmth(work.image));
   const halved = once(() => {
     const longSide = Math.max(work.image.widthPx, work.image.heightPx);
     const factor = Math.max(1, Math.round(longSide / lineSearchLongSidePx));
@@ -54,7 +55,7 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
   });
   const edges = once(() => {
     const small = halved();
-    const map = findEdges(small.image, 1, 2);
+    const map = findEdges([small.image, shrunk(warm(), small.factor)], 1, 2);
     const known = context.grid();
     const segments = traceSegments(map, 25, 0.6).filter(
       (s) => known === null || !onGridLine(known, s, small.factor),
@@ -62,6 +63,6 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
     return { map, segments, workPxPerPx: small.factor };
   });
   const grid = once(() => surestGrid(context));
-  const context: ScaleContext = { work, photo, hints, lightness: light, lines, edges, grid };
+  const context: ScaleContext = { work, photo, hints, lightness: light, warmth: warm, lines, edges, grid };
   return context;
 };

@@ -4,21 +4,28 @@ import type { RidgeMap } from './ridges';
 
 /**
  * Points on steps of brightness, one at most a pixel, in the same form as the crests of lines: `strength` is the slope (grey levels per px),
- * `angle` the edge's own direction. A pixel is on an edge where the slope is greatest across it, placed by a parabola.
+ * `angle` the edge's own direction. A pixel is on an edge where the slope is greatest across it, placed by a parabola. Of several
+ * pictures of one size (lightness, warmth) the one with the greater slope counts at each pixel.
  * Source: J. Canny, "A computational approach to edge detection", IEEE PAMI 8 (1986) 679–698 (non-maximum suppression).
  */
-export const findEdges = (image: GreyImage, sigmaPx: number, threshold: number): RidgeMap => {
-  const { widthPx: w, heightPx: h, data: s } = blurred(image, sigmaPx);
+export const findEdges = (images: readonly GreyImage[], sigmaPx: number, threshold: number): RidgeMap => {
+  const w = images[0]?.widthPx ?? 0;
+  const h = images[0]?.heightPx ?? 0;
   const gx = new Float32Array(w * h);
   const gy = new Float32Array(w * h);
   const slope = new Float32Array(w * h);
-  for (let row = 1; row < h - 1; row++) {
-    for (let i = row * w + 1; i < row * w + w - 1; i++) {
-      const dx = ((s[i + 1] as number) - (s[i - 1] as number)) / 2;
-      const dy = ((s[i + w] as number) - (s[i - w] as number)) / 2;
-      gx[i] = dx;
-      gy[i] = dy;
-      slope[i] = Math.sqrt(dx * dx + dy * dy);
+  for (const image of images) {
+    const { data: s } = blurred(image, sigmaPx);
+    for (let row = 1; row < h - 1; row++) {
+      for (let i = row * w + 1; i < row * w + w - 1; i++) {
+        const dx = ((s[i + 1] as number) - (s[i - 1] as number)) / 2;
+        const dy = ((s[i + w] as number) - (s[i - w] as number)) / 2;
+        const size = Math.sqrt(dx * dx + dy * dy);
+        if (size <= (slope[i] as number)) continue;
+        gx[i] = dx;
+        gy[i] = dy;
+        slope[i] = size;
+      }
     }
   }
   const map: RidgeMap = {

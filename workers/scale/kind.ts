@@ -29,6 +29,8 @@ export interface ScaleContext {
   readonly photo: PhotoFacts;
   readonly hints: MeasureHints;
   readonly lightness: () => GreyImage;
+  /** Red minus blue. */
+  readonly warmth: () => GreyImage;
   readonly lines: () => LineSegments;
   readonly edges: () => EdgeSegments;
   /** The printed grid, in work px, when one is surely there. */

@@ -22,7 +22,7 @@ export const planeMapFrom = (
     ),
     tiltRad: pose.tiltRad,
     cameraHeightMm: {
-      value: pose.height.value + referenceHeightMm,
+      value: pose.height.value,
       standardUncertainty: pose.height.standardUncertainty,
     },
     referenceHeightMm,

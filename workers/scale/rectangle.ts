@@ -1,6 +1,13 @@
 import { type CameraFacts, focalFromPlane } from '../../src/domain/camera';
+import { fitCameraToLines } from '../../src/domain/cameraFit';
 import { invertHomography } from '../../src/domain/plane';
-import { fitPlaneToLines, homographyFromPoints, mapPoint, type PlaneFit } from '../../src/domain/planeFit';
+import {
+  fitPlaneToLines,
+  homographyFromPoints,
+  type LineSighting,
+  mapPoint,
+  type PlaneFit,
+} from '../../src/domain/planeFit';
 import type { GreyImage } from '../image';
 import type { Corner } from './quads';
 import { type MeasuredSide, measureSide, sideSightings } from './sides';
@@ -18,6 +25,8 @@ export interface RectangleSize {
 /** A rectangle of known size fitted to its four sides: work px → mm, with the measured sides. */
 export interface FittedRectangle {
   readonly fit: PlaneFit;
+  /** The same sides without any assumption about the camera. */
+  readonly free: PlaneFit;
   readonly sides: readonly MeasuredSide[];
   readonly corners: readonly Corner[];
 }
@@ -34,12 +43,21 @@ const sizeCorners = (size: RectangleSize): Corner[] => [
   { x: 0, y: size.shortMm },
 ];
 
+/** A side's place is uncertain by this much as a whole: bevel, shadow, blur (assumed), px. */
+const sidePx = 0.6;
+
+/** Every few places, as many as tell the fit all it can learn. */
+const thinned = (sightings: readonly LineSighting[]): LineSighting[] => {
+  const every = Math.max(1, Math.floor(sightings.length / 160));
+  return sightings.filter((_, i) => i % every === 0);
+};
+
 /**
  * Fits the plane to the four straight sides of a rectangle of known size, starting from rough corners (first side long).
  * @returns null when a side cannot be seen.
  */
 export const fitRectangle = (
-  image: GreyImage,
+  images: readonly GreyImage[],
   rough: readonly Corner[],
   size: RectangleSize,
   camera: CameraFacts,
@@ -69,24 +87,24 @@ export const fitRectangle = (
       );
       const footPx =
         result === null ? 0 : 1.6 * size.heightMm * pxPerMm * Math.min(1, 0.25 + fromMiddle / focal);
-      const side = measureSide(image, a, b, inside, { searchPx: reach, leaveOut: size.leaveOut, footPx });
+      const side = measureSide(images, a, b, inside, { searchPx: reach, leaveOut: size.leaveOut, footPx });
       if (side === null) return null;
       sides.push(side);
     }
-    const fit = fitPlaneToLines(
-      sides.flatMap((side, n) =>
-        sideSightings(side, n % 2 === 0 ? 1 : 0, n === 1 ? size.longMm : n === 2 ? size.shortMm : 0, n),
-      ),
-      start,
+    const sightings = sides.flatMap((side, n) =>
+      sideSightings(side, n % 2 === 0 ? 1 : 0, n === 1 ? size.longMm : n === 2 ? size.shortMm : 0, n),
     );
-    if (fit === null) return null;
+    const free = fitPlaneToLines(sightings, start);
+    const fit =
+      free === null ? null : fitCameraToLines(thinned(sightings), free.photoToPlane, camera, sidePx);
+    if (free === null || fit === null) return null;
     h = fit.photoToPlane;
     const back = invertHomography(h);
     corners = sizeCorners(size).map((c) => {
       const [x, y] = mapPoint(back, c.x, c.y);
       return { x, y };
     });
-    result = { fit, sides, corners };
+    result = { fit, free, sides, corners };
   }
   return result;
 };

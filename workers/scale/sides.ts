@@ -96,7 +96,7 @@ const robustLine = (t: readonly number[], off: readonly number[]): { a: number; 
  * Measures one side of an outline, from corner `a` to corner `b` with the inside on the given side: strongest edge first, then the edge of
  * the face where a card's foot shows beside it.
  */
-export const measureSide = (
+const measureSideIn = (
   image: GreyImage,
   a: Corner,
   b: Corner,
@@ -121,13 +121,15 @@ export const measureSide = (
   const sign = signOf(rows, middle, options.searchPx / fine);
   const first = rows.map((r) => peakNear(r, middle, options.searchPx / fine, sign));
   const line = robustLine(ts, first);
-  const shift = options.footPx > 0 ? faceShift(rows, ts, line, sign, options.footPx / fine) : 0;
+  // An edge that only some of the places show is no edge of a side.
+  const face = options.footPx > 0 ? faceEdge(rows, ts, line, options.footPx / fine) : { shift: 0, sign };
+  const { shift } = face;
   const places: Corner[] = [];
   ts.forEach((t, i) => {
     const row = rows[i];
     if (row === undefined) return;
     const centre = line.a + line.b * t + shift;
-    const peak = peakNear(row, centre, 3, sign);
+    const peak = peakNear(row, centre, 3, face.sign);
     if (Number.isNaN(peak) || Math.abs(peak - centre) > 2) return;
     const off = (peak - middle) * fine;
     places.push({ x: a.x + t * dx + off * nx, y: a.y + t * dy + off * ny });
@@ -138,6 +140,31 @@ export const measureSide = (
     return s + (r[at] ?? 0);
   }, 0);
   return { places, seenShare: places.length / ts.length, step: -meanStep / rows.length };
+};
+
+/**
+ * {@link measureSideIn} in the picture of several that shows the side best; the first one is preferred where it is nearly as good, since
+ * JPEG keeps colour at half the resolution.
+ */
+export const measureSide = (
+  images: readonly GreyImage[],
+  a: Corner,
+  b: Corner,
+  inside: Corner,
+  options: SideSearch,
+): MeasuredSide | null => {
+  let best: MeasuredSide | null = null;
+  let top = 0;
+  images.forEach((image, k) => {
+    const side = measureSideIn(image, a, b, inside, options);
+    if (side === null) return;
+    const worth = side.seenShare ** 2 * Math.min(12, Math.abs(side.step)) * (k === 0 ? 1.4 : 1);
+    if (worth > top) {
+      top = worth;
+      best = side;
+    }
+  });
+  return best;
 };
 
 /** Whether the side mostly steps up (1) or down (−1) from inside to outside. */
@@ -161,14 +188,16 @@ const signOf = (rows: readonly Float64Array[], middle: number, reach: number): 1
   return up > down ? 1 : -1;
 };
 
-/** Offset (negative: inward, in half px) from the strongest edge to the innermost clear edge within `reach`, from the mean profile along the side. */
-const faceShift = (
+/**
+ * Offset (negative: inward, in half px) from the strongest edge to the innermost clear edge within `reach`, from the mean profile along the side, and
+ * whether lightness steps up (1) or down (−1) there on the way out.
+ */
+const faceEdge = (
   rows: readonly Float64Array[],
   ts: readonly number[],
   line: { a: number; b: number },
-  sign: number,
   reach: number,
-): number => {
+): { shift: number; sign: number } => {
   const n = Math.ceil(reach) + 2;
   const mean = new Float64Array(n + 2);
   rows.forEach((row, i) => {
@@ -182,12 +211,12 @@ const faceShift = (
   });
   const top = Math.abs(mean[0] as number);
   let shift = 0;
-  for (let k = 2; k <= n; k++) {
+  for (let k = 3; k <= n; k++) {
     const v = Math.abs(mean[k] as number);
-    if (v > 0.35 * top && v >= Math.abs(mean[k - 1] as number) && v > Math.abs(mean[k + 1] as number))
-      shift = -k;
+    const isPeak = v >= Math.abs(mean[k - 1] as number) && v > Math.abs(mean[k + 1] as number);
+    if (v > 0.35 * top && isPeak) shift = -k;
   }
-  return shift + 0 * sign;
+  return { shift, sign: Math.sign(mean[-shift] as number) };
 };
 
 /** A side's places as sightings of line `axis = index` for the plane fit. */

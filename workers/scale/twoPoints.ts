@@ -26,7 +26,7 @@ export const levelPlane = (
     relativeUncertainty,
     tiltRad: null,
     cameraHeightMm: {
-      value: height + heightMm,
+      value: height,
       standardUncertainty:
         height * Math.hypot(focal.standardUncertainty / focal.value, relativeUncertainty, 0.02),
     },
