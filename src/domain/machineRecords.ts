@@ -75,15 +75,31 @@ export interface SameSettingRecord {
   readonly deletedAt: Moment | null;
 }
 
+/** One step of a journey to a setting: what was read, and what was advised. */
+export interface CamStep extends CamLogEntry {
+  /** The reading as typed. */
+  readonly reading: CaliperReading;
+  /** Which way the nut was last turned before it; null when not known. */
+  readonly lastMove: NutDirection | null;
+}
+
 /** One journey to a setting: its steps in order. */
 export interface CamLog {
   readonly id: Id;
   readonly machineId: Id;
   readonly landmarkId: Id;
-  /** The swatch or wish that the target came from. */
+  /** The swatch that the target came from; null for a wish. */
   readonly swatchId: Id | null;
   readonly targetMm: number;
-  readonly steps: readonly CamLogEntry[];
+  /** What the target stands for, in words. */
+  readonly goal: string;
+  /** How near is near enough, mm. */
+  readonly toleranceMm: number;
+  /** The cylinder that the target belongs to, by needle count; null when it was not said. */
+  readonly wantedNeedles: number | null;
+  /** What the target's own origin has to warn of. */
+  readonly cautions: readonly string[];
+  readonly steps: readonly CamStep[];
   readonly startedAt: Moment;
   readonly finishedAt: Moment | null;
 }
@@ -119,3 +135,28 @@ export const openQuestions = (landmark: LandmarkProfile): readonly string[] => [
       ]
     : []),
 ];
+
+/**
+ * A stored machine with all of its profile: what was never said gets its usual value, and the cylinders are those that the
+ * machine names, with the diameters that are known.
+ */
+export const withProfile = (machine: Machine & Partial<MachineProfile>): MachineRecord => {
+  const usual = usualProfile(machine);
+  return {
+    ...usual,
+    ...machine,
+    cylinders: usual.cylinders.map(
+      (plain) => machine.cylinders?.find(({ needles }) => needles === plain.needles) ?? plain,
+    ),
+    mountedNeedles:
+      machine.mountedNeedles && machine.cylinderNeedles.includes(machine.mountedNeedles)
+        ? machine.mountedNeedles
+        : usual.mountedNeedles,
+  };
+};
+
+/** A stored landmark with all of its profile. */
+export const withLandmarkProfile = (landmark: Landmark & Partial<LandmarkProfile>): LandmarkRecord => ({
+  ...usualLandmarkProfile(),
+  ...landmark,
+});

@@ -1,4 +1,5 @@
 import { Dexie, type Table } from 'dexie';
+import type { CamLog, SameSettingRecord, TurnRecord } from '../domain/machineRecords';
 import type { Measurement } from '../domain/measurement';
 import type { Id, Landmark, Machine, Moment, NamedReference, Swatch, Yarn } from '../domain/records';
 import type { SwatchCard } from './cards';
@@ -49,6 +50,9 @@ export class Database extends Dexie {
   declare readonly photos: Table<PhotoRow, Id>;
   declare readonly thumbnails: Table<ThumbnailRow, Id>;
   declare readonly namedReferences: Table<NamedReference, Id>;
+  declare readonly turns: Table<TurnRecord, Id>;
+  declare readonly sameSettings: Table<SameSettingRecord, Id>;
+  declare readonly camLogs: Table<CamLog, Id>;
   declare readonly meta: Table<MetaRow, string>;
 
   constructor(name: string) {

@@ -1,5 +1,6 @@
 import type { Transaction } from 'dexie';
-import type { Swatch } from '../domain/records';
+import { withLandmarkProfile, withProfile } from '../domain/machineRecords';
+import type { Landmark, Machine, Swatch } from '../domain/records';
 import { toCard } from './cards';
 import type { SwatchRow } from './database';
 
@@ -14,4 +15,12 @@ export const splitMeasurements = async (transaction: Transaction): Promise<void>
     if (measurement) await transaction.table('measurements').put({ swatchId: id, measurement });
     await transaction.table('swatches').put(rest);
   }
+};
+
+/** Version 2 knew only names of machines and landmarks: fills in the usual profile, which the user may then correct. */
+export const fillProfiles = async (transaction: Transaction): Promise<void> => {
+  const machines = transaction.table<Machine, string>('machines');
+  await machines.bulkPut((await machines.toArray()).map(withProfile));
+  const landmarks = transaction.table<Landmark, string>('landmarks');
+  await landmarks.bulkPut((await landmarks.toArray()).map(withLandmarkProfile));
 };

@@ -9,6 +9,7 @@ import { createEntities, type Entities } from './entities';
 import { guarded, type StorageError, toStorageError } from './errors';
 import { newId, now } from './ids';
 import { createJournal, type KeyValueStore } from './journal';
+import { createMachineShelf, type MachineShelf } from './machineShelf';
 import { createNotices, type Notices } from './notices';
 import { askToPersist, type Room, readRoom } from './persistence';
 import { readPhoto, readThumbnail, writePhoto, writeThumbnail } from './photos';
@@ -27,7 +28,7 @@ import {
 export const daysToUndoDelete = 30;
 
 /** The notebook: everything that is kept. All functions reject with a `StorageError` and then have changed nothing. */
-export interface Storage extends Entities {
+export interface Storage extends Entities, MachineShelf {
   /** The draft that was worked on last, with what a closed window left behind; null when there is none. */
   readonly openDraft: () => Promise<Swatch | null>;
   /** A swatch to be edited; saving it later notices whether another window changed it meanwhile. */
@@ -178,6 +179,7 @@ export const createStorage = (name: string, store: KeyValueStore = pageStore()):
 
   return {
     ...createEntities(database, beforeSave),
+    ...createMachineShelf(database, beforeSave),
     openDraft: async () => {
       await start();
       const id = await guarded(() => latestDraftId(database));

@@ -1,5 +1,5 @@
 import type { Dexie, Transaction } from 'dexie';
-import { splitMeasurements } from './migrations';
+import { fillProfiles, splitMeasurements } from './migrations';
 
 interface SchemaStep {
   readonly version: number;
@@ -28,6 +28,11 @@ const steps: readonly SchemaStep[] = [
     version: 2,
     tables: { measurements: 'swatchId', cards: 'id' },
     upgrade: splitMeasurements,
+  },
+  {
+    version: 3,
+    tables: { turns: 'id, machineId', sameSettings: 'id, machineId', camLogs: 'id, machineId' },
+    upgrade: fillProfiles,
   },
 ];
 

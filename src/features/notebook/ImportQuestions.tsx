@@ -14,6 +14,9 @@ const kindNames: Readonly<Record<RecordKind, readonly [one: string, many: string
   machine: ['machine', 'machines'],
   landmark: ['pair of points', 'pairs of points'],
   reference: ['reference', 'references'],
+  turns: ['record of turns', 'records of turns'],
+  sameSetting: ['pair of readings', 'pairs of readings'],
+  camLog: ['cam setting', 'cam settings'],
 };
 
 const kinds = Object.keys(kindNames) as RecordKind[];

@@ -52,6 +52,16 @@ const placeOf = async (database: Database, id: Id, sum: string): Promise<{ id: I
   return (await sha256(here.bytes)) === sum ? { id, isNew: false } : { id: newId(), isNew: true };
 };
 
+/** The photo that a record shows: swatches, machines and landmarks may have one. */
+const photoIdOf = (record: object): Id | null =>
+  ('photoId' in record ? (record.photoId as Id | null) : null) ?? null;
+
+/** The record with the photo that it has in the notebook. */
+const withPlacedPhoto = <T extends object>(record: T, placed: ReadonlyMap<Id, Id>): T => {
+  const photoId = photoIdOf(record);
+  return photoId === null ? record : { ...record, photoId: placed.get(photoId) ?? photoId };
+};
+
 /**
  * Stores the photos that the steps need, one at a time; nothing refers to them yet.
  * @returns the id in the notebook for each photo id of the archive.
@@ -63,9 +73,7 @@ const stagePhotos = async (
   options: ApplyOptions,
 ): Promise<Map<Id, Id>> => {
   const wanted = new Set(
-    steps
-      .filter(({ item, action }) => item.kind === 'swatch' && action !== 'leave')
-      .map(({ item }) => (item.there as Swatch).photoId),
+    steps.filter(({ action }) => action !== 'leave').map(({ item }) => photoIdOf(item.there)),
   );
   const entries = contents.photos.filter(({ id }) => wanted.has(id));
   const places = new Map<Id, { id: Id; isNew: boolean }>();
@@ -109,14 +117,13 @@ const writeRecords = (
       const kind = kinds.find((candidate) => candidate.kind === item.kind);
       if (kind) {
         if (!sameJson((await kind.table.get(item.id)) ?? null, item.here)) throw changedMeanwhile();
-        await kind.table.put(item.there as (typeof kind.records)[number]);
+        await kind.table.put(withPlacedPhoto(item.there, placed));
         continue;
       }
       const current = await readSwatch(database, item.id);
       if (!sameJson(current?.swatch ?? null, item.here)) throw changedMeanwhile();
       const there = item.there as Swatch;
-      const photoId = there.photoId === null ? null : (placed.get(there.photoId) ?? there.photoId);
-      const swatch: Swatch = { ...there, photoId };
+      const swatch = withPlacedPhoto(there, placed);
       if (action === 'copy') {
         await putSwatch(
           database,

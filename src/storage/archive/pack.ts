@@ -1,5 +1,6 @@
 import { Zip, ZipDeflate, ZipPassThrough } from 'fflate';
 import * as v from 'valibot';
+import { withLandmarkProfile, withProfile } from '../../domain/machineRecords';
 import type { Id, Swatch } from '../../domain/records';
 import type { Database } from '../database';
 import { now } from '../ids';
@@ -95,13 +96,18 @@ const writable = (swatch: Swatch): { text: string; whole: boolean } => {
 
 /** The records that belong in the archive beside the swatches. */
 const readCompanions = async (database: Database, swatches: readonly Id[] | undefined) => {
-  const [yarns, machines, landmarks, references] = await Promise.all([
+  const [yarns, machines, landmarks, references, turns, sameSettings, camLogs] = await Promise.all([
     database.yarns.toArray(),
     database.machines.toArray(),
     database.landmarks.toArray(),
     database.namedReferences.toArray(),
+    database.turns.toArray(),
+    database.sameSettings.toArray(),
+    database.camLogs.toArray(),
   ]);
-  if (swatches === undefined) return { yarns, machines, landmarks, references };
+  if (swatches === undefined) {
+    return { yarns, machines, landmarks, references, turns, sameSettings, camLogs };
+  }
   const rows = (await database.swatches.bulkGet([...swatches])).filter((row) => row !== undefined);
   const yarnIds = new Set(rows.map((row) => row.yarnId));
   const landmarkIds = new Set(rows.map((row) => row.reading?.landmarkId));
@@ -116,6 +122,10 @@ const readCompanions = async (database: Database, swatches: readonly Id[] | unde
     machines: machines.filter((machine) => machineIds.has(machine.id)),
     landmarks: ownLandmarks,
     references: references.filter((reference) => referenceIds.has(reference.id)),
+    // What was learnt about a machine tells nothing without all of its landmarks, and is not about these swatches.
+    turns: [],
+    sameSettings: [],
+    camLogs: [],
   };
 };
 
@@ -128,15 +138,36 @@ export const packArchive = async (database: Database, options: PackOptions = {})
   const madeAt = now();
   const writer = createWriter(madeAt);
   await writer.addText('README.txt', archiveReadme);
-  const { yarns, machines, landmarks, references } = await readCompanions(database, swatchIds);
+  const companions = await readCompanions(database, swatchIds);
+  const { yarns, machines, landmarks, references } = companions;
   await writer.addText('yarns.json', JSON.stringify(yarns));
   await writer.addText('machines.json', JSON.stringify(machines));
   await writer.addText('landmarks.json', JSON.stringify(landmarks));
   await writer.addText('references.json', JSON.stringify(references));
+  await writer.addText('turns.json', JSON.stringify(companions.turns));
+  await writer.addText('same-settings.json', JSON.stringify(companions.sameSettings));
+  await writer.addText('cam-logs.json', JSON.stringify(companions.camLogs));
 
   const ids = swatchIds ?? (await database.swatches.toCollection().primaryKeys());
   const photos = new Map<Id, PhotoEntry>();
   let withoutMeasurement = 0;
+  const addPhoto = async (photoId: Id | null | undefined): Promise<void> => {
+    const photo = photoId == null || photos.has(photoId) ? undefined : await readPhoto(database, photoId);
+    if (!photo) return;
+    const { bytes, thumbnail, ...facts } = photo;
+    const path = pathOf('photos', photo.id, photo.mime);
+    await writer.addBytes(path, bytes);
+    const thumbnailPath = thumbnail && pathOf('thumbnails', photo.id, thumbnail.mime);
+    if (thumbnail && thumbnailPath) await writer.addBytes(thumbnailPath, thumbnail.bytes);
+    photos.set(photo.id, {
+      ...facts,
+      path,
+      thumbnail: thumbnail && thumbnailPath ? { mime: thumbnail.mime, path: thumbnailPath } : null,
+    });
+  };
+  for (const { photoId } of [...machines.map(withProfile), ...landmarks.map(withLandmarkProfile)]) {
+    await addPhoto(photoId);
+  }
   let done = 0;
   for (const id of ids) {
     stopIfCancelled(signal);
@@ -145,20 +176,7 @@ export const packArchive = async (database: Database, options: PackOptions = {})
     const { text, whole } = writable(found.swatch);
     if (!whole) withoutMeasurement += 1;
     await writer.addText(`swatches/${id}.json`, text);
-    const { photoId } = found.swatch;
-    const photo = photoId === null || photos.has(photoId) ? undefined : await readPhoto(database, photoId);
-    if (photo) {
-      const { bytes, thumbnail, ...facts } = photo;
-      const path = pathOf('photos', photo.id, photo.mime);
-      await writer.addBytes(path, bytes);
-      const thumbnailPath = thumbnail && pathOf('thumbnails', photo.id, thumbnail.mime);
-      if (thumbnail && thumbnailPath) await writer.addBytes(thumbnailPath, thumbnail.bytes);
-      photos.set(photo.id, {
-        ...facts,
-        path,
-        thumbnail: thumbnail && thumbnailPath ? { mime: thumbnail.mime, path: thumbnailPath } : null,
-      });
-    }
+    await addPhoto(found.swatch.photoId);
     done += 1;
     onProgress?.(done, ids.length);
   }

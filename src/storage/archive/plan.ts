@@ -5,7 +5,15 @@ import { readSwatch } from '../swatches';
 import type { ArchiveContents } from './read';
 import { sameJson } from './sameJson';
 
-export type RecordKind = 'yarn' | 'machine' | 'landmark' | 'reference' | 'swatch';
+export type RecordKind =
+  | 'yarn'
+  | 'machine'
+  | 'landmark'
+  | 'reference'
+  | 'turns'
+  | 'sameSetting'
+  | 'camLog'
+  | 'swatch';
 
 /** What taking one record out of the archive would mean for the notebook. */
 export interface ImportItem {
@@ -27,28 +35,52 @@ export interface ImportPlan {
   readonly remarks: readonly string[];
 }
 
-interface Named {
+interface Row {
   readonly id: Id;
-  readonly name: string;
 }
 
-/** The kinds that are one row in one table. */
-export const simpleKinds = (
-  database: Database,
-  contents: ArchiveContents,
-): readonly {
+interface SimpleKind {
   readonly kind: RecordKind;
-  readonly table: Table<Named, Id>;
-  readonly records: readonly Named[];
-}[] => [
-  { kind: 'yarn', table: database.yarns as unknown as Table<Named, Id>, records: contents.yarns },
-  { kind: 'machine', table: database.machines as unknown as Table<Named, Id>, records: contents.machines },
-  { kind: 'landmark', table: database.landmarks as unknown as Table<Named, Id>, records: contents.landmarks },
-  {
-    kind: 'reference',
-    table: database.namedReferences as unknown as Table<Named, Id>,
-    records: contents.namedReferences,
-  },
+  readonly table: Table<Row, Id>;
+  readonly records: readonly Row[];
+  readonly labelOf: (record: Row) => string;
+}
+
+/** One row in one table each; the plan only ever puts back what came out of the same table or file. */
+const simpleKind = <T extends Row>(
+  kind: RecordKind,
+  table: Table<T, Id>,
+  records: readonly T[],
+  labelOf: (record: T) => string,
+): SimpleKind => ({
+  kind,
+  table: table as unknown as Table<Row, Id>,
+  records,
+  labelOf: labelOf as (record: Row) => string,
+});
+
+const nameOf = ({ name }: { readonly name: string }): string => name;
+const dayOf = (moment: string): string => moment.slice(0, 10);
+
+/** The kinds that are one row in one table. */
+export const simpleKinds = (database: Database, contents: ArchiveContents): readonly SimpleKind[] => [
+  simpleKind('yarn', database.yarns, contents.yarns, nameOf),
+  simpleKind('machine', database.machines, contents.machines, nameOf),
+  simpleKind('landmark', database.landmarks, contents.landmarks, nameOf),
+  simpleKind('reference', database.namedReferences, contents.namedReferences, nameOf),
+  simpleKind('turns', database.turns, contents.turns, (r) => `Counted turns of ${dayOf(r.createdAt)}`),
+  simpleKind(
+    'sameSetting',
+    database.sameSettings,
+    contents.sameSettings,
+    (r) => `Points read together on ${dayOf(r.createdAt)}`,
+  ),
+  simpleKind(
+    'camLog',
+    database.camLogs,
+    contents.camLogs,
+    (r) => `Cam set on ${dayOf(r.startedAt)}: ${r.goal}`,
+  ),
 ];
 
 const stateOf = (here: unknown, there: unknown): ImportItem['state'] =>
@@ -75,11 +107,11 @@ const gapsIn = async (database: Database, contents: ArchiveContents): Promise<st
 /** Compares an archive with the notebook; changes nothing. */
 export const planImport = async (database: Database, contents: ArchiveContents): Promise<ImportPlan> => {
   const items: ImportItem[] = [];
-  for (const { kind, table, records } of simpleKinds(database, contents)) {
+  for (const { kind, table, records, labelOf } of simpleKinds(database, contents)) {
     const rows = await table.bulkGet(records.map(({ id }) => id));
     records.forEach((there, index) => {
       const here = rows[index] ?? null;
-      items.push({ kind, id: there.id, label: there.name, there, here, state: stateOf(here, there) });
+      items.push({ kind, id: there.id, label: labelOf(there), there, here, state: stateOf(here, there) });
     });
   }
   for (const there of contents.swatches) {

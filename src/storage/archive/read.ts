@@ -1,11 +1,17 @@
 import * as v from 'valibot';
+import type { CamLog, SameSettingRecord, TurnRecord } from '../../domain/machineRecords';
 import type { Id, Landmark, Machine, NamedReference, Photo, Swatch, Yarn } from '../../domain/records';
 import { ArchiveError, stopIfCancelled } from './archiveError';
 import {
-  formatVersion,
+  camLogsSchema,
   landmarksSchema,
-  type Manifest,
   machinesSchema,
+  sameSettingsSchema,
+  turnsSchema,
+} from './machineSchemas';
+import {
+  formatVersion,
+  type Manifest,
   manifestHeadSchema,
   manifestSchema,
   namedReferencesSchema,
@@ -24,6 +30,9 @@ export interface ArchiveContents {
   readonly machines: readonly Machine[];
   readonly landmarks: readonly Landmark[];
   readonly namedReferences: readonly NamedReference[];
+  readonly turns: readonly TurnRecord[];
+  readonly sameSettings: readonly SameSettingRecord[];
+  readonly camLogs: readonly CamLog[];
   readonly swatches: readonly Swatch[];
   readonly photos: readonly PhotoEntry[];
   readonly readPhoto: (entry: PhotoEntry) => Promise<Photo>;
@@ -121,6 +130,10 @@ export const readArchive = async (file: Blob, options: ReadOptions = {}): Promis
     return checked(schema, parseJson(await bytesAt(path), path), path);
   };
 
+  /** Archives of the first days have no such file. */
+  const laterRecordsAt = async <T>(path: string, schema: v.GenericSchema<unknown, T[]>): Promise<T[]> =>
+    sums.has(path) ? recordsAt(path, schema) : [];
+
   const photos = await recordsAt('photos.json', photosSchema);
   const swatches: Swatch[] = [];
   const ofSwatches: string[] = [];
@@ -140,6 +153,9 @@ export const readArchive = async (file: Blob, options: ReadOptions = {}): Promis
     machines: await recordsAt('machines.json', machinesSchema),
     landmarks: await recordsAt('landmarks.json', landmarksSchema),
     namedReferences: await recordsAt('references.json', namedReferencesSchema),
+    turns: await laterRecordsAt('turns.json', turnsSchema),
+    sameSettings: await laterRecordsAt('same-settings.json', sameSettingsSchema),
+    camLogs: await laterRecordsAt('cam-logs.json', camLogsSchema),
     swatches,
     photos,
     readPhoto: async ({ path, thumbnail, ...facts }) => ({
@@ -165,6 +181,9 @@ const checkIdentities = (contents: ArchiveContents, swatchPaths: readonly string
     ['machines.json', contents.machines],
     ['landmarks.json', contents.landmarks],
     ['references.json', contents.namedReferences],
+    ['turns.json', contents.turns],
+    ['same-settings.json', contents.sameSettings],
+    ['cam-logs.json', contents.camLogs],
     ['photos.json', contents.photos],
     ['swatches', contents.swatches],
   ];

@@ -3,9 +3,12 @@ export const archiveReadme = `This is a Walewright notebook archive: everything 
 
 manifest.json       format, version, when it was made, and for every other file its size and SHA-256 checksum
 yarns.json          the yarns (tex = grams per kilometre)
-machines.json       the machines and the needle counts of their cylinders
+machines.json       the machines: cylinders, which way of the nut loosens, and so on
 landmarks.json      the pairs of points that caliper readings run between
 references.json     things of known length that are recognised again, such as a cutting mat
+turns.json          readings before and after counted turns of a machine's nut
+same-settings.json  readings of several pairs of points at one setting
+cam-logs.json       journeys to a setting, step by step
 photos.json         for every photo its file name, kind and place in this archive
 swatches/ID.json    one swatch each: gauge, yarn, machine, caliper reading, corrections, stitch grid
 photos/ID.*         the photos exactly as they came from the camera, including any location the camera wrote into them

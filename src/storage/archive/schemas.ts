@@ -3,23 +3,14 @@ import { photoPoint } from '../../domain/coordinates';
 import type { GridEdit } from '../../domain/edits';
 import type { Measurement, ScaleReference } from '../../domain/measurement';
 import type { Homography, PlaneMap } from '../../domain/plane';
-import type { Landmark, Machine, NamedReference, Swatch, Yarn } from '../../domain/records';
+import type { NamedReference, Swatch, Yarn } from '../../domain/records';
+import { count, type FieldsOf, id, list, moment, number, positive, reading, stamps, text } from './fields';
 
 /*
  * What every record must look like when it comes in from outside. Objects may carry more fields than are named here; those
  * come along unchanged, so that a later version's additions survive. The types make sure that no field of ours is forgotten.
  */
 
-/** A schema for every field of `T`. */
-type FieldsOf<T> = { readonly [K in keyof T]-?: v.GenericSchema<unknown, Exclude<T[K], undefined>> };
-
-const text = v.pipe(v.string(), v.maxLength(100_000));
-const id = v.pipe(v.string(), v.regex(/^[A-Za-z0-9_-]{1,64}$/));
-const moment = v.pipe(v.string(), v.isoTimestamp());
-const number = v.pipe(v.number(), v.finite());
-const positive = v.pipe(number, v.gtValue(0));
-const count = v.pipe(v.number(), v.safeInteger(), v.minValue(0));
-const list = <S extends v.GenericSchema>(item: S, most = 100_000) => v.pipe(v.array(item), v.maxLength(most));
 const point = v.pipe(
   v.object({ x: number, y: number }),
   v.transform(({ x, y }) => photoPoint(x, y)),
@@ -149,13 +140,7 @@ const swatchFields: FieldsOf<Omit<Swatch, 'copiedFrom'>> = {
   yarnId: v.nullable(id),
   machineId: v.nullable(id),
   cylinderNeedles: v.nullable(count),
-  reading: v.nullable(
-    v.looseObject({
-      landmarkId: v.nullable(id),
-      unit: v.picklist(['mm', 'in']),
-      repeats: list(v.looseObject({ typed: text, mm: number }), 9),
-    }),
-  ),
+  reading: v.nullable(reading),
   restState: v.nullable(v.picklist(['offMachine', 'rested', 'washedAndDried', 'worn'])),
   notes: text,
   createdAt: moment,
@@ -166,8 +151,6 @@ export const swatchSchema: v.GenericSchema<unknown, Swatch> = v.looseObject({
   ...swatchFields,
   copiedFrom: v.exactOptional(id),
 });
-
-const stamps = { createdAt: moment, updatedAt: moment };
 
 const yarnFields: FieldsOf<Yarn> = {
   id,
@@ -181,25 +164,6 @@ const yarnFields: FieldsOf<Yarn> = {
   ...stamps,
 };
 export const yarnsSchema: v.GenericSchema<unknown, Yarn[]> = list(v.looseObject(yarnFields));
-
-const machineFields: FieldsOf<Machine> = {
-  id,
-  name: text,
-  cylinderNeedles: list(count, 1_000),
-  notes: text,
-  ...stamps,
-};
-export const machinesSchema: v.GenericSchema<unknown, Machine[]> = list(v.looseObject(machineFields));
-
-const landmarkFields: FieldsOf<Landmark> = {
-  id,
-  machineId: id,
-  name: text,
-  jaw: v.picklist(['outside', 'inside', 'depth']),
-  description: text,
-  ...stamps,
-};
-export const landmarksSchema: v.GenericSchema<unknown, Landmark[]> = list(v.looseObject(landmarkFields));
 
 const namedReferenceFields: FieldsOf<NamedReference> = {
   id,

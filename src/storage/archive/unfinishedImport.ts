@@ -1,5 +1,6 @@
 import type { Id } from '../../domain/records';
 import type { Database } from '../database';
+import { photosOfMachines } from '../machineShelf';
 
 const key = 'unfinishedImport';
 
@@ -22,20 +23,26 @@ export const endImport = async (database: Database): Promise<void> => {
   await database.meta.delete(key);
 };
 
-/** Removes the photos of an import that never came to its end, but for those that a swatch refers to after all. */
+/** The photos, and everything that may refer to one. */
+const photoTables = (database: Database) => [
+  database.photos,
+  database.thumbnails,
+  database.swatches,
+  database.machines,
+  database.landmarks,
+];
+
+/** Removes the photos of an import that never came to its end, but for those that something refers to after all. */
 const undoUnfinished = (database: Database): PromiseLike<void> =>
-  database.transaction(
-    'rw',
-    [database.meta, database.photos, database.thumbnails, database.swatches],
-    async () => {
-      for (const id of (await read(database)).photoIds) {
-        if ((await database.swatches.where('photoId').equals(id).count()) > 0) continue;
-        await database.photos.delete(id);
-        await database.thumbnails.delete(id);
-      }
-      await database.meta.delete(key);
-    },
-  );
+  database.transaction('rw', [...photoTables(database), database.meta], async () => {
+    const shown = await photosOfMachines(database);
+    for (const id of (await read(database)).photoIds) {
+      if (shown.has(id) || (await database.swatches.where('photoId').equals(id).count()) > 0) continue;
+      await database.photos.delete(id);
+      await database.thumbnails.delete(id);
+    }
+    await database.meta.delete(key);
+  });
 
 const withLock = async <T>(database: Database, work: () => Promise<T>): Promise<T> => {
   const { locks } = globalThis.navigator ?? {};
@@ -54,10 +61,14 @@ export const whileImporting = <T>(database: Database, work: () => Promise<T>): P
     }
   });
 
-/** Removes photos stored before `moment` that no swatch refers to: ones that were replaced before they were saved. */
+/** Removes photos stored before `moment` that nothing refers to: ones that were replaced before they were saved. */
 const removeLoosePhotos = (database: Database, moment: string): PromiseLike<void> =>
-  database.transaction('rw', database.photos, database.thumbnails, database.swatches, async () => {
-    const used = new Set((await database.swatches.orderBy('photoId').uniqueKeys()).map(String));
+  database.transaction('rw', photoTables(database), async () => {
+    const shown = await photosOfMachines(database);
+    const used = new Set([
+      ...(await database.swatches.orderBy('photoId').uniqueKeys()).map(String),
+      ...shown,
+    ]);
     for (const id of await database.photos.toCollection().primaryKeys()) {
       if (used.has(id)) continue;
       const photo = await database.photos.get(id);
