@@ -1,14 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { photoPoint } from '../../src/domain/coordinates';
-import { meaningOfTap, movedWindow, numbersOf } from '../../src/features/measure/stitches/geometry';
-import { commandOfKey } from '../../src/features/measure/stitches/keys';
-import {
-  editFor,
-  markAfter,
-  markAt,
-  placeBeside,
-  walkedMark,
-} from '../../src/features/measure/stitches/mark';
+import { meaningOfTap, movedWindow, numbersOf } from '../../src/ui/marks/geometry';
+import { commandOfKey } from '../../src/ui/marks/keys';
+import { editFor, markAfter, markAt, placeBeside, walkedMark } from '../../src/ui/marks/mark';
 import { flatMeasurement, squareGrid } from '../builders/flatMeasurement';
 
 const { stitches } = flatMeasurement();

@@ -1,17 +1,18 @@
 import { useMemo, useState } from 'react';
 import type { Swatch } from '../../domain/records';
 import type { SessionPhoto } from '../../store/measureSessionState';
+import { Handles } from '../../ui/marks/Handles';
+import type { Held } from '../../ui/marks/held';
+import { KeyHelp } from '../../ui/marks/KeyHelp';
+import { LineNumbers } from '../../ui/marks/LineNumbers';
+import { gridPainter, lineColours } from '../../ui/marks/paintGrid';
+import { windowHandles } from '../../ui/marks/useStitchTool';
 import { PhotoStage } from '../../ui/stage/PhotoStage';
 import type { Painter } from '../../ui/stage/painter';
 import { toStage, type Viewport } from '../../ui/stage/viewport';
-import type { Held } from './held';
-import { Handles } from './overlay/Handles';
-import { LineNumbers } from './overlay/LineNumbers';
-import { gridPainter, lineColours } from './overlay/paintGrid';
 import { referencePainter } from './overlay/paintReference';
+import { Rings } from './overlay/Rings';
 import type { Step } from './steps';
-import { KeyHelp } from './stitches/KeyHelp';
-import { windowHandles } from './stitches/useStitchTool';
 import type { ScreenTools } from './useScreenTools';
 
 interface Props {
@@ -68,6 +69,7 @@ export const Stage = ({ photo, swatch, step, tools }: Props) => {
     tools.pitchPx,
   ]);
 
+  const doubtful = swatch.measurement?.stitches.disagreements ?? [];
   const overlay = (view: Viewport) => {
     if (collect.active) {
       const cross = collect.cross && toStage(view, collect.cross);
@@ -94,6 +96,7 @@ export const Stage = ({ photo, swatch, step, tools }: Props) => {
       <>
         <LineNumbers numbers={tools.numbers.wale} family="wale" view={view} />
         <LineNumbers numbers={tools.numbers.course} family="course" view={view} />
+        {step === 'stitches' && <Rings places={doubtful} view={view} />}
         {step === 'stitches' && (
           <Handles
             points={windowHandles(window)}

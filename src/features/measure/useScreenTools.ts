@@ -5,14 +5,14 @@ import type { Swatch } from '../../domain/records';
 import type { Session } from '../../store/measureSession';
 import { pitchOnPhoto } from '../../store/measureSessionGrid';
 import { currentReference } from '../../store/measureSessionState';
+import { type LineNumber, numbersOf } from '../../ui/marks/geometry';
+import type { Held } from '../../ui/marks/held';
+import { linesOf } from '../../ui/marks/mark';
+import { useStitchTool } from '../../ui/marks/useStitchTool';
 import type { PressOutcome } from '../../ui/stage/pressTool';
-import type { Held } from './held';
 import { useScaleTool } from './scale/useScaleTool';
 import type { Step } from './steps';
-import { type LineNumber, numbersOf } from './stitches/geometry';
-import { linesOf } from './stitches/mark';
 import { useCollectTool } from './stitches/useCollectTool';
-import { useStitchTool } from './stitches/useStitchTool';
 
 const noPoints: readonly PhotoPoint[] = [];
 

@@ -1,6 +1,6 @@
 import type { ScaleReference } from '../../../domain/measurement';
+import type { LineColours } from '../../../ui/marks/paintGrid';
 import { type Painter, pathOfAll, strokeTwice } from '../../../ui/stage/painter';
-import type { LineColours } from './paintGrid';
 
 /** A painter for the reference that is looked at, strong, and the other candidates, faint. */
 export const referencePainter = (

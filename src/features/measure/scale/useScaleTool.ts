@@ -1,8 +1,8 @@
 import { type KeyboardEvent, useEffect, useState } from 'react';
 import { type PhotoPoint, photoPoint } from '../../../domain/coordinates';
 import type { ScaleReference } from '../../../domain/measurement';
+import type { Held, HeldHandle } from '../../../ui/marks/held';
 import type { PressOutcome } from '../../../ui/stage/pressTool';
-import type { Held, HeldHandle } from '../held';
 
 export interface ScaleTool {
   /** The handles as they stand, also in the middle of a drag. */

@@ -1,9 +1,9 @@
 import type { CountWindow, StitchGrid } from '../../../domain/grid';
 import type { StitchFinding } from '../../../domain/measurement';
 import { RedoIcon, UndoIcon } from '../../../ui/icons';
-import type { LineNumber } from './geometry';
-import { linesOf, type Mark } from './mark';
-import type { StitchTool } from './useStitchTool';
+import type { LineNumber } from '../../../ui/marks/geometry';
+import { MarkActions, nameOfMark } from '../../../ui/marks/MarkActions';
+import type { StitchTool } from '../../../ui/marks/useStitchTool';
 
 interface Props {
   readonly tool: StitchTool;
@@ -22,81 +22,6 @@ interface Props {
 }
 
 const nouns = { wale: 'column', course: 'row' } as const;
-
-/** What a marked line or place is called, e.g. "Column 12" or "Between column 4 and 5". */
-export const nameOfMark = (mark: Mark, grid: StitchGrid, numbers: Props['numbers']): string => {
-  const noun = nouns[mark.family];
-  if (mark.kind === 'between') return `Between two ${noun}s`;
-  const number = numbers[mark.family].find(({ line }) => line.id === mark.id)?.number;
-  const line = linesOf(grid, mark.family).find(({ id }) => id === mark.id);
-  const what = line?.kind === 'needleGap' ? 'Needle gap' : noun[0]?.toUpperCase() + noun.slice(1);
-  if (line?.kind === 'needleGap') return what;
-  return number === undefined ? `${what} outside the window` : `${what} ${number}`;
-};
-
-const MarkActions = ({ tool, name }: { readonly tool: StitchTool; readonly name: string }) => {
-  const { mark } = tool;
-  if (!mark) return null;
-  const noun = nouns[mark.family];
-  const line = mark.kind === 'line';
-  return (
-    <fieldset className="mark-actions" aria-label={`What to do with: ${name}`}>
-      <div className="mark-head">
-        <button
-          type="button"
-          className="button button--icon"
-          aria-label={`${noun} before`}
-          onClick={() => tool.walk(mark.family, -1)}
-        >
-          ‹
-        </button>
-        <strong>{name}</strong>
-        <button
-          type="button"
-          className="button button--icon"
-          aria-label={`${noun} after`}
-          onClick={() => tool.walk(mark.family, 1)}
-        >
-          ›
-        </button>
-      </div>
-      <div className="mark-buttons">
-        {line && (
-          <>
-            <button type="button" className="button button--primary" onClick={() => tool.correct('remove')}>
-              Remove
-            </button>
-            <button type="button" className="button" onClick={() => tool.correct('split')}>
-              Split in two
-            </button>
-            <button type="button" className="button" onClick={() => tool.correct('join')}>
-              Join with next
-            </button>
-            {mark.family === 'wale' && (
-              <button type="button" className="button" onClick={() => tool.correct('gap')}>
-                Needle gap
-              </button>
-            )}
-          </>
-        )}
-        {!line && (
-          <>
-            <button type="button" className="button button--primary" onClick={() => tool.correct('add')}>
-              Add a {noun} here
-            </button>
-            <button type="button" className="button" onClick={() => tool.correct('join')}>
-              Join the two
-            </button>
-          </>
-        )}
-        <button type="button" className="button button--quiet" onClick={tool.unmark}>
-          Done
-        </button>
-      </div>
-      {line && <p className="small soft">Drag the marked {noun} on the photo to move it.</p>}
-    </fieldset>
-  );
-};
 
 /** The second step: look over the columns and rows, put right what is wrong. */
 export const StitchPanel = (props: Props) => {
@@ -151,6 +76,11 @@ export const StitchPanel = (props: Props) => {
           : ''}
         {name}
       </p>
+      {finding.disagreements.length > 0 && (
+        <p className="small soft">
+          Rings mark places where columns and rows disagree: a dropped stitch, a slip, or an edge.
+        </p>
+      )}
       {doubtful && (
         <div className="note note--warn">
           <p>

@@ -1,7 +1,7 @@
 import { type KeyboardEvent, useState } from 'react';
 import { type PhotoPoint, photoPoint } from '../../../domain/coordinates';
+import type { Held } from '../../../ui/marks/held';
 import type { PressOutcome } from '../../../ui/stage/pressTool';
-import type { Held } from '../held';
 
 /** Some places to be tapped one after the other, and what happens then. */
 export interface Collecting {

@@ -1,6 +1,6 @@
-import { type PhotoPoint, photoPoint } from '../../../domain/coordinates';
-import { clipLine } from '../../../domain/countWindow';
-import type { CountWindow, GridLine } from '../../../domain/grid';
+import { type PhotoPoint, photoPoint } from '../../domain/coordinates';
+import { clipLine } from '../../domain/countWindow';
+import type { CountWindow, GridLine } from '../../domain/grid';
 
 /** The point of a polyline that is nearest to a place, with its distance, photo px. */
 export interface Nearest {

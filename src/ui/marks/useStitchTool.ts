@@ -1,11 +1,11 @@
 import { type KeyboardEvent, useCallback, useState } from 'react';
-import { type PhotoPoint, photoPoint } from '../../../domain/coordinates';
-import type { GridEdit } from '../../../domain/edits';
-import type { CountWindow, LineFamily, StitchGrid } from '../../../domain/grid';
-import type { Session } from '../../../store/measureSession';
-import type { PressOutcome } from '../../../ui/stage/pressTool';
-import type { Held, HeldWindow } from '../held';
+import { type PhotoPoint, photoPoint } from '../../domain/coordinates';
+import type { GridEdit } from '../../domain/edits';
+import type { CountWindow, LineFamily, StitchGrid } from '../../domain/grid';
+import type { Session } from '../../store/measureSession';
+import type { PressOutcome } from '../stage/pressTool';
 import { midway, movedWindow, nearestOnLine } from './geometry';
+import type { Held, HeldWindow } from './held';
 import { commandOfKey, type KeyCommand, type KeyMode } from './keys';
 import { type Correction, editFor, linesOf, type Mark, markAfter, markAt, walkedMark } from './mark';
 

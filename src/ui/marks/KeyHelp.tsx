@@ -1,4 +1,5 @@
 import { keyHelp } from './keys';
+import './marks.css';
 
 /** The keys of the stitch step, over the photo. */
 export const KeyHelp = ({ onClose }: { readonly onClose: () => void }) => (

@@ -1,4 +1,4 @@
-import type { LineFamily } from '../../../domain/grid';
+import type { LineFamily } from '../../domain/grid';
 import type { Correction } from './mark';
 
 /** What the arrow keys do at the moment. */

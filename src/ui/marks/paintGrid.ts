@@ -1,5 +1,5 @@
-import type { CountWindow, GridLine, LineFamily, StitchGrid } from '../../../domain/grid';
-import { type Painter, pathOfAll, pathThrough, strokeTwice } from '../../../ui/stage/painter';
+import type { CountWindow, GridLine, LineFamily, StitchGrid } from '../../domain/grid';
+import { type Painter, pathOfAll, pathThrough, strokeTwice } from '../stage/painter';
 
 /** Colours of the lines, read from the theme once a drawing. */
 export interface LineColours {

@@ -1,5 +1,5 @@
-import type { PhotoPoint } from '../../../domain/coordinates';
-import { toStage, type Viewport } from '../../../ui/stage/viewport';
+import type { PhotoPoint } from '../../domain/coordinates';
+import { toStage, type Viewport } from '../stage/viewport';
 
 interface Props {
   readonly points: readonly PhotoPoint[];

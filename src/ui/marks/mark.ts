@@ -1,6 +1,6 @@
-import { type PhotoPoint, photoPoint } from '../../../domain/coordinates';
-import type { GridEdit } from '../../../domain/edits';
-import type { CountWindow, GridLine, LineFamily, StitchGrid } from '../../../domain/grid';
+import { type PhotoPoint, photoPoint } from '../../domain/coordinates';
+import type { GridEdit } from '../../domain/edits';
+import type { CountWindow, GridLine, LineFamily, StitchGrid } from '../../domain/grid';
 import { meaningOfTap, middleOf, midway, nearestOnLine } from './geometry';
 
 /** What is marked on the photo: a line, or a place between two lines. */

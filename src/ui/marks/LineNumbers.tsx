@@ -1,6 +1,6 @@
-import type { LineFamily } from '../../../domain/grid';
-import { toStage, type Viewport } from '../../../ui/stage/viewport';
-import type { LineNumber } from '../stitches/geometry';
+import type { LineFamily } from '../../domain/grid';
+import { toStage, type Viewport } from '../stage/viewport';
+import type { LineNumber } from './geometry';
 
 interface Props {
   readonly numbers: readonly LineNumber[];
