@@ -303,7 +303,7 @@ describe('schema versions', () => {
       { id: 'swatch-2', readingsMm: [] },
     ]);
     expect(await storage.yarns.list()).toEqual(schema1Rows.yarns);
-    expect(await storage.machines.list()).toMatchObject(schema1Rows.machines);
+    expect(await storage.machines.list()).toMatchObject(schema1Rows.machines!);
     expect(await storage.getPhoto('photo-1')).toMatchObject(schema1Rows.photos![0]!);
     expect(await storage.getMeta('lastArchive')).toBe('2026-01-12T20:00:00.000Z');
   });

@@ -1,8 +1,9 @@
 import { useState } from 'react';
 import type { Id, Jaw, Landmark } from '../../../domain/records';
 import { blankLandmark } from '../../../storage/blank';
+import { jawNames, jaws } from '../../../ui/fields/jaws';
+import { TextField } from '../../../ui/fields/TextField';
 import { PickOrAdd } from './PickOrAdd';
-import { TextField } from './TextField';
 import type { RecordStorage } from './useRecords';
 
 interface Props {
@@ -14,13 +15,6 @@ interface Props {
   readonly onPick: (id: Id | null) => void;
   readonly onAdding: (adding: boolean) => void;
 }
-
-export const jawNames: Readonly<Record<Jaw, string>> = {
-  outside: 'Outside jaws',
-  inside: 'Inside jaws',
-  depth: 'Depth rod',
-};
-const jaws = Object.keys(jawNames) as Jaw[];
 
 /** The pair of points on the machine that the reading runs between. */
 export const LandmarkPart = ({ storage, landmarks, machineId, chosen, onPick, onAdding }: Props) => {

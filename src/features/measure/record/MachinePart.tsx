@@ -1,10 +1,11 @@
 import { useId, useState } from 'react';
 import type { Id, Machine } from '../../../domain/records';
 import { blankMachine } from '../../../storage/blank';
-import { parseNeedles } from './needles';
+import { parseNeedles } from '../../../ui/fields/needles';
+import { TextField } from '../../../ui/fields/TextField';
+import { sentenceOf } from '../../../ui/sentenceOf';
 import { PickOrAdd } from './PickOrAdd';
-import { TextField } from './TextField';
-import { type RecordStorage, sentenceOf } from './useRecords';
+import type { RecordStorage } from './useRecords';
 
 interface Props {
   readonly storage: RecordStorage;

@@ -1,6 +1,6 @@
 import { type FormEvent, type ReactNode, useId, useState } from 'react';
 import type { Id } from '../../../domain/records';
-import { sentenceOf } from './useRecords';
+import { sentenceOf } from '../../../ui/sentenceOf';
 
 interface Props {
   readonly label: string;

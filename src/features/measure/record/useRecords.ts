@@ -36,7 +36,3 @@ export const useRecords = (storage: RecordStorage): Records | null => {
   );
   return records;
 };
-
-/** The sentence that an error carries for the user. */
-export const sentenceOf = (error: unknown): string =>
-  error instanceof Error && 'sentence' in error ? String(error.sentence) : String(error);

@@ -1,10 +1,11 @@
 import { type FormEvent, type Ref, useId, useImperativeHandle, useState } from 'react';
-import { evaluateReading } from '../../../domain/caliper';
-import { readingCautions } from '../../../domain/caliperCautions';
-import { type CaliperSlip, findSlip, type TypedRepeat } from '../../../domain/caliperSlip';
-import { parseLength } from '../../../domain/lengthText';
-import type { CaliperReading, Jaw } from '../../../domain/records';
-import { formatLength, formatUncertain } from '../../../domain/units';
+import { evaluateReading, type Repeatability } from '../../domain/caliper';
+import { readingCautions } from '../../domain/caliperCautions';
+import { type CaliperSlip, findSlip, type TypedRepeat } from '../../domain/caliperSlip';
+import { parseLength } from '../../domain/lengthText';
+import type { CaliperReading, Jaw } from '../../domain/records';
+import { formatLength, formatUncertain } from '../../domain/units';
+import './reading.css';
 
 type Unit = CaliperReading['unit'];
 
@@ -20,15 +21,25 @@ interface Props {
   readonly unit: Unit;
   readonly jaw: Jaw;
   readonly onChange: (repeats: readonly TypedRepeat[], unit: Unit) => void;
+  /** What the first repeat is called where there is more than one reading on the page. */
+  readonly label?: string;
+  /** Scatter learnt from earlier readings of the landmark. */
+  readonly known?: Repeatability | null;
+  /** False where the cautions stand close by already. */
+  readonly withCautions?: boolean;
 }
 
-export const mostRepeats = 9;
+const mostRepeats = 9;
 /** The longest caliper that DIN 862 knows. */
 const longestMm = 1000;
 
-const Summary = ({ repeats, unit, jaw }: Pick<Props, 'repeats' | 'unit' | 'jaw'>) => {
+const Summary = ({ repeats, unit, jaw, known = null }: Pick<Props, 'repeats' | 'unit' | 'jaw' | 'known'>) => {
   if (repeats.length === 0) return null;
-  const { meanMm, spreadMm, plusMinus95Mm } = evaluateReading({ landmarkId: null, unit, repeats }, jaw);
+  const { meanMm, spreadMm, plusMinus95Mm } = evaluateReading(
+    { landmarkId: null, unit, repeats },
+    jaw,
+    known,
+  );
   const by = unit === 'in' ? 25.4 : 1;
   return (
     <p className="reading-summary" data-testid="reading-summary">
@@ -45,7 +56,9 @@ const Summary = ({ repeats, unit, jaw }: Pick<Props, 'repeats' | 'unit' | 'jaw'>
 };
 
 /** The caliper reading with its repeats; a slip of the hand is questioned before it counts. */
-export const ReadingPart = ({ ref, repeats, unit, jaw, onChange }: Props) => {
+export const ReadingPart = (props: Props) => {
+  const { ref, repeats, unit, jaw, onChange, label = 'The caliper shows', known = null } = props;
+  const { withCautions = true } = props;
   const id = useId();
   const [text, setText] = useState('');
   const [problem, setProblem] = useState<string | null>(null);
@@ -72,7 +85,7 @@ export const ReadingPart = ({ ref, repeats, unit, jaw, onChange }: Props) => {
     const repeat = { typed: text.trim(), mm: parsed.mm };
     // The first reading's own unit is the one that all are shown in.
     const inUnit: Unit = repeats.length > 0 ? unit : parsed.unit === 'in' ? 'in' : 'mm';
-    const found = findSlip(repeats, repeat, inUnit);
+    const found = findSlip(repeats, repeat, inUnit, known);
     if (found) {
       setSlip({ slip: found, repeat });
       return null;
@@ -91,12 +104,14 @@ export const ReadingPart = ({ ref, repeats, unit, jaw, onChange }: Props) => {
         add();
       }}
     >
-      <ul className="note note--warn small">
-        {readingCautions(jaw).map((caution) => (
-          <li key={caution}>{caution}</li>
-        ))}
-      </ul>
-      <Summary repeats={repeats} unit={unit} jaw={jaw} />
+      {withCautions && (
+        <ul className="note note--warn small">
+          {readingCautions(jaw).map((caution) => (
+            <li key={caution}>{caution}</li>
+          ))}
+        </ul>
+      )}
+      <Summary repeats={repeats} unit={unit} jaw={jaw} known={known} />
       {repeats.length > 0 && (
         <ol className="repeats" aria-label="Repeats">
           {repeats.map((repeat, index) => (
@@ -125,7 +140,7 @@ export const ReadingPart = ({ ref, repeats, unit, jaw, onChange }: Props) => {
         <>
           <div className="field">
             <label htmlFor={id}>
-              {repeats.length === 0 ? 'The caliper shows' : `Measured again, number ${repeats.length + 1}`}
+              {repeats.length === 0 ? label : `Measured again, number ${repeats.length + 1}`}
             </label>
             <div className="reading-row">
               <input
