@@ -32,6 +32,24 @@ export default defineConfig({
       },
       {
         extends: true,
+        // Found only while tests run, these would make the page load anew half way, with two Reacts in it.
+        optimizeDeps: {
+          include: [
+            '@testing-library/react',
+            'dexie',
+            'fflate',
+            'react',
+            'react-dom',
+            'react-dom/client',
+            'react/jsx-dev-runtime',
+            'valibot',
+            'wouter',
+            'wouter/memory-location',
+            'wouter/use-hash-location',
+            'zustand',
+            'zustand/vanilla',
+          ],
+        },
         test: {
           name: 'browser',
           include: ['tests/browser/**/*.test.ts?(x)'],

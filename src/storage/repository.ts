@@ -19,6 +19,7 @@ import {
   markDeleted,
   purgeDeleted,
   readCards,
+  readNewestCards,
   readSwatch,
   type WriteOutcome,
   writeSwatch,
@@ -43,6 +44,8 @@ export interface Storage extends Entities, MachineShelf {
   readonly getThumbnail: (photoId: Id) => Promise<Photo['thumbnail']>;
   /** Cards of every swatch that is stored, drafts and deleted ones too. */
   readonly listSwatches: () => Promise<SwatchCard[]>;
+  /** The same for those begun last only, newest first: quick however many there are. */
+  readonly listNewestSwatches: (count: number) => Promise<SwatchCard[]>;
   readonly deleteSwatch: (id: Id) => Promise<void>;
   readonly undoDelete: (id: Id) => Promise<void>;
   /** A small value kept by name, such as the moment of the last archive. */
@@ -196,6 +199,7 @@ export const createStorage = (name: string, store: KeyValueStore = pageStore()):
     getPhoto: async (id) => (await guarded(() => readPhoto(database, id))) ?? null,
     getThumbnail: async (photoId) => (await guarded(() => readThumbnail(database, photoId))) ?? null,
     listSwatches: () => guarded(() => readCards(database)),
+    listNewestSwatches: (count) => guarded(() => readNewestCards(database, count)),
     deleteSwatch: async (id) => {
       await keeper.flush();
       await guarded(() => markDeleted(database, id, writer, now()));

@@ -34,6 +34,8 @@ const steps: readonly SchemaStep[] = [
     tables: { turns: 'id, machineId', sameSettings: 'id, machineId', camLogs: 'id, machineId' },
     upgrade: fillProfiles,
   },
+  // The index lets a list show its first screen before it has read all cards.
+  { version: 4, tables: { cards: 'id, createdAt' } },
 ];
 
 /** The newest schema's version. */

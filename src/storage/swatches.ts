@@ -101,6 +101,10 @@ export const latestDraftId = async (database: Database): Promise<Id | undefined>
 /** Cards of all swatches, drafts and deleted ones too; the caller picks. */
 export const readCards = (database: Database): PromiseLike<SwatchCard[]> => database.cards.toArray();
 
+/** Cards of the swatches begun last, newest first. */
+export const readNewestCards = (database: Database, count: number): PromiseLike<SwatchCard[]> =>
+  database.cards.orderBy('createdAt').reverse().limit(count).toArray();
+
 /** Marks a swatch as deleted, or (with null) as no longer deleted. Nothing happens when there is none of that id. */
 export const markDeleted = (
   database: Database,

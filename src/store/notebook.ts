@@ -1,12 +1,15 @@
 import { createStore, type StoreApi } from 'zustand';
 import type { Id, Landmark, Machine, Yarn } from '../domain/records';
+import type { SwatchCard } from '../storage/cards';
 import type { StorageError } from '../storage/errors';
 import type { Storage } from '../storage/repository';
 import { filterRows, type NotebookFilter, type NotebookRow, toRows, wholeNotebook } from './notebookRows';
 
 export interface NotebookState {
-  /** False until the notebook has been read for the first time. */
+  /** False until there is something to show. */
   readonly ready: boolean;
+  /** False while only the newest swatches have been read. */
+  readonly complete: boolean;
   readonly rows: readonly NotebookRow[];
   /** The rows that the filter leaves, in its order. */
   readonly shown: readonly NotebookRow[];
@@ -37,6 +40,7 @@ export interface Notebook {
 
 const empty: NotebookState = {
   ready: false,
+  complete: false,
   rows: [],
   shown: [],
   filter: wholeNotebook,
@@ -49,39 +53,67 @@ const empty: NotebookState = {
   scrollTop: 0,
 };
 
+/** As many swatches as the tallest screen shows, and some to scroll. */
+const FIRST_SCREEN = 60;
+
 /** The notebook as a screen sees it: all swatches joined with what they refer to, narrowed down and in order. */
 export const createNotebook = (storage: Storage): Notebook => {
   const store = createStore<NotebookState>(() => empty);
   const { getState: get, setState: set } = store;
 
-  const readAll = async () => {
-    const [cards, yarns, machines, landmarks, lastArchive] = await Promise.all([
-      storage.listSwatches(),
+  const read = async (cards: () => Promise<SwatchCard[]>) => {
+    const [found, yarns, machines, landmarks, lastArchive] = await Promise.all([
+      cards(),
       storage.yarns.list(),
       storage.machines.list(),
       storage.landmarks.list(),
       storage.getMeta('lastArchive'),
     ]);
-    return { cards, yarns, machines, landmarks, lastArchive };
+    return { cards: found, yarns, machines, landmarks, lastArchive };
   };
 
-  const follow = (): (() => void) =>
-    storage.watch(
-      readAll,
-      ({ cards, yarns, machines, landmarks, lastArchive }) => {
-        const rows = toRows(cards, yarns, machines, landmarks);
-        set({
-          ready: true,
-          rows,
-          shown: filterRows(rows, get().filter),
-          yarns,
-          machines,
-          landmarks,
-          lastArchive: typeof lastArchive === 'string' ? lastArchive : null,
-        });
-      },
-      ({ sentence }) => set({ problem: sentence }),
-    );
+  const show = (found: Awaited<ReturnType<typeof read>>, complete: boolean): void => {
+    const { yarns, machines, landmarks, lastArchive } = found;
+    const rows = toRows(found.cards, yarns, machines, landmarks);
+    set({
+      ready: true,
+      complete,
+      rows,
+      shown: filterRows(rows, get().filter),
+      yarns,
+      machines,
+      landmarks,
+      lastArchive: typeof lastArchive === 'string' ? lastArchive : null,
+    });
+  };
+  const fail = ({ sentence }: StorageError): void => set({ problem: sentence });
+
+  /** The first screen at once, then all of it, then every change. */
+  const follow = (): (() => void) => {
+    let end: (() => void) | null = null;
+    let ended = false;
+    const watchAll = (): void => {
+      if (!ended)
+        end = storage.watch(
+          () => read(storage.listSwatches),
+          (found) => show(found, true),
+          fail,
+        );
+    };
+    if (get().ready) watchAll();
+    else {
+      read(() => storage.listNewestSwatches(FIRST_SCREEN))
+        .then((found) => {
+          if (!ended) show(found, found.cards.length < FIRST_SCREEN);
+        })
+        .catch(fail)
+        .finally(watchAll);
+    }
+    return () => {
+      ended = true;
+      end?.();
+    };
+  };
 
   const attempt = async (work: () => Promise<void>): Promise<void> => {
     try {

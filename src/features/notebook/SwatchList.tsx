@@ -26,6 +26,7 @@ const Empty = () => (
 /** All swatches, newest first, with search and filters. */
 export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
   const ready = useNotebook(notebook, (state) => state.ready);
+  const complete = useNotebook(notebook, (state) => state.complete);
   const rows = useNotebook(notebook, (state) => state.rows);
   const shown = useNotebook(notebook, (state) => state.shown);
   const filter = useNotebook(notebook, (state) => state.filter);
@@ -50,6 +51,7 @@ export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
     <>
       <Filters notebook={notebook} />
       <p className="small soft notebook-count" role="status">
+        {!complete && 'Reading on… '}
         {shown.length === total ? countWords(total) : `${shown.length} of ${countWords(total)}`}
         {filter.deleted && ', deleted'}
       </p>
