@@ -25,6 +25,8 @@ interface Candidate {
   readonly basis: Basis;
   readonly seed: Vec;
   readonly extent: readonly Vec[];
+  /** How much of the photo repeats in this way, square photo px. */
+  readonly area: number;
   readonly weight: number;
 }
 
@@ -42,7 +44,14 @@ export const findStitches = (work: WorkImage, options: StitchOptions): StitchFin
   const candidates = survey(work, options);
   let best: FabricReading | null = null;
   for (const candidate of candidates.slice(0, 2)) {
-    const reading = readFabric(work, candidate.basis, candidate.seed, candidate.extent, onStage);
+    const reading = readFabric(
+      work,
+      candidate.basis,
+      candidate.seed,
+      candidate.extent,
+      candidate.area,
+      onStage,
+    );
     if (reading !== null && (best === null || worth(reading) > worth(best))) best = reading;
   }
   onStage('confidence', 0);
@@ -66,7 +75,7 @@ export const growFromSeeds = (work: WorkImage, seeds: GrowthSeeds): StitchFindin
   const farX = image.widthPx * photoPxPerWorkPx;
   const farY = image.heightPx * photoPxPerWorkPx;
   const whole = [0, farX].flatMap((x) => [0, farY].map((y) => ({ x, y })));
-  const reading = readFabric(work, basis, seed, whole, ignoreStage);
+  const reading = readFabric(work, basis, seed, whole, null, ignoreStage);
   return reading === null ? nothingFound() : findingOf(reading);
 };
 
@@ -110,6 +119,7 @@ const candidateOf = (patch: Patch, perPixel: number): Candidate[] => {
       extent: patch.tiles.flatMap((t) =>
         [0, tilePx].flatMap((dx) => [0, tilePx].map((dy) => scaled({ x: t.x + dx, y: t.y + dy }))),
       ),
+      area: patch.tiles.length * (stride * perPixel) ** 2,
       weight: patch.weight,
     },
   ];
@@ -156,7 +166,7 @@ const findingOf = (reading: FabricReading): StitchFinding => {
     wales: lattice.wales,
     courses: lattice.courses,
     coursePx: counted.pitchPx.course,
-    ratio: counted.pitchPx.wale / counted.pitchPx.course,
+    ratio: counted.needlePx / counted.pitchPx.course,
     clashShare: reading.clashes.length / reading.stitchCount,
     agreement: 1,
   });

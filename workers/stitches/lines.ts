@@ -63,6 +63,8 @@ export interface WindowReading {
   readonly window: CountWindow;
   /** Distance between neighbouring wales that carry stitches, and between courses, photo px. */
   readonly pitchPx: { readonly wale: number; readonly course: number };
+  /** Distance between neighbouring needle positions, photo px; the wale pitch where no needle is out. */
+  readonly needlePx: number;
   /** Share of the window's places where a stitch was really seen; needle gaps do not count. */
   readonly seenShare: number;
 }
@@ -120,7 +122,7 @@ export const windowOf = (lattice: Lattice, toPhoto: (v: Vec) => Vec): WindowRead
   const wales = ends(lattice.wales);
   const courses = ends(lattice.courses);
   const photo: Table = lattice.places.map((column) => column.map((p) => (p === null ? null : toPhoto(p))));
-  const needle = meanStep((w, c) => readAt(photo, w, c), wales, courses);
+  const needle = meanStep((w, c) => readAt(photo, w, c), wholeRepeats(lattice.gaps, wales), courses);
   const course = meanStep((c, w) => readAt(photo, w, c), courses, wales);
   const corners = [
     readAt(photo, wales[0], courses[0]),
@@ -132,8 +134,17 @@ export const windowOf = (lattice: Lattice, toPhoto: (v: Vec) => Vec): WindowRead
   return {
     window: { corners },
     pitchPx: { wale: needle / stitchShare(lattice.gaps), course },
+    needlePx: needle,
     seenShare: seenShareOf(lattice, wales, courses),
   };
+};
+
+/** Needle positions are unevenly spaced around a gap: they are measured from gap to gap where the range holds two. */
+const wholeRepeats = (gaps: readonly boolean[], [from, to]: [number, number]): [number, number] => {
+  const inside = gaps.flatMap((gap, w) => (gap && w >= from && w <= to ? [w] : []));
+  const first = inside[0];
+  const last = inside[inside.length - 1];
+  return first === undefined || last === undefined || first === last ? [from, to] : [first, last];
 };
 
 /** Wales that carry stitches over needle positions, over whole repeats: from the first gap up to the last. */

@@ -19,25 +19,40 @@ export interface Reading {
  */
 export const readTemplate = (template: Channels): Reading => {
   const { widthPx: w, heightPx: h, data, count } = template;
-  let cosine = 0;
-  let sine = 0;
+  const lean = { cosine: 0, sine: 0 };
+  const rise = { cosine: 0, sine: 0 };
   let across = 0;
   let energy = 0;
   for (let y = 0; y < h; y++) {
     for (let x = 0; x < w; x++) {
       const k = (y * w + x) * count;
-      const angle = (2 * Math.PI * (x + 0.5 - w / 2)) / cellPx.width;
+      const even = data[k + 1] as number;
       const odd = data[k + 2] as number;
-      cosine += odd * Math.cos(angle);
-      sine += odd * Math.sin(angle);
-      across -= data[k + 1] as number;
-      energy += Math.hypot(data[k + 1] as number, odd);
+      addWave(lean, odd, (x + 0.5 - w / 2) / cellPx.width);
+      addWave(rise, even, (y + 0.5 - h / 2) / cellPx.height);
+      across -= even;
+      energy += Math.hypot(even, odd);
     }
   }
-  const lean = (2 * Math.hypot(cosine, sine)) / (energy + 1e-9);
   const share = across / (energy + 1e-9);
-  // odd(x) = sin(2π (x − x0) / width)  ⇒  x0 = −atan2(cosine, sine) · width / 2π.
-  const x0 = (-Math.atan2(cosine, sine) * cellPx.width) / (2 * Math.PI);
-  const face: Face = share > 0.15 ? 'purl' : share < 0 && lean > 0.15 ? 'knit' : 'unknown';
-  return { shift: { x: lean > 0.05 ? x0 : 0, y: 0 }, face, lean, across: share };
+  const clear = (2 * Math.hypot(lean.cosine, lean.sine)) / (energy + 1e-9);
+  const face: Face = share > 0.15 ? 'purl' : share < 0 && clear > 0.15 ? 'knit' : 'unknown';
+  // odd(x) = sin(2π (x − x0))  ⇒  x0 = −atan2(cosine, sine) / 2π, in wales; even(y) is highest at atan2(sine, cosine) / 2π, in courses.
+  const middle = -Math.atan2(lean.cosine, lean.sine) / (2 * Math.PI);
+  const steepest = Math.atan2(rise.sine, rise.cosine) / (2 * Math.PI);
+  const x = clear < 0.05 ? 0 : face === 'purl' ? nearest(middle + 0.5) : middle;
+  const y = nearest(steepest - (face === 'purl' ? purlSteepest : knitSteepest));
+  return { shift: { x: x * cellPx.width, y: y * cellPx.height }, face, lean: clear, across: share };
 };
+
+/** Where, in courses below the middle of a stitch, its edges run steepest; measured on rendered fabric of known stitch positions. */
+const knitSteepest = -0.06;
+const purlSteepest = 0.5;
+
+const addWave = (sum: { cosine: number; sine: number }, value: number, turns: number): void => {
+  sum.cosine += value * Math.cos(2 * Math.PI * turns);
+  sum.sine += value * Math.sin(2 * Math.PI * turns);
+};
+
+/** The same place within half a step of zero. */
+const nearest = (turns: number): number => turns - Math.round(turns);

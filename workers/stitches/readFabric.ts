@@ -39,12 +39,14 @@ export interface FabricReading {
  * @param basis Lattice steps at the seed, photo px.
  * @param seed A place well inside the fabric, photo px.
  * @param extent Points (photo px) that the fabric is thought to reach.
+ * @param fabricArea How much fabric there should be, square photo px; null if unknown.
  */
 export const readFabric = (
   work: WorkImage,
   basis: Basis,
   seed: Vec,
   extent: readonly Vec[],
+  fabricArea: number | null,
   onStage: (stage: Stage, share: number) => void,
 ): FabricReading | null => {
   const perWork = work.photoPxPerWorkPx;
@@ -62,8 +64,9 @@ export const readFabric = (
   const channels = interleave([flatten(image, 10), ...orientation(image, 12)], channelWeights);
   const start = fromSource(frame, scaled(seed));
   const same = readStitches(channels, start, wideTemplate, onStage);
-  const expected = cellsIn(extent, basis);
-  const enough = same !== null && same.growth.stitches.size > 0.5 * expected;
+  const cellArea = Math.abs(basis.wale.x * basis.course.y - basis.wale.y * basis.course.x);
+  const enough =
+    same !== null && fabricArea !== null && same.growth.stitches.size > (0.5 * fabricArea) / cellArea;
   const best = enough ? same : better(same, readUneven(channels, start, onStage));
   if (best === null) return null;
   return {
@@ -117,17 +120,12 @@ const readUneven = (
   return best;
 };
 
+/** Many stitches that look alike; likeness counts most, since a wrong picture can be found in many places. */
+const worth = (a: Attempt): number => a.growth.stitches.size * a.score ** 3;
+
 const better = (a: Attempt | null, b: Attempt | null): Attempt | null => {
   if (a === null || b === null) return a ?? b;
-  return a.growth.stitches.size * a.score >= b.growth.stitches.size * b.score ? a : b;
-};
-
-/** Number of cells in the bounding box of the extent: what the growth may be expected to find at most. */
-const cellsIn = (extent: readonly Vec[], { wale, course }: Basis): number => {
-  const xs = extent.map((p) => p.x);
-  const ys = extent.map((p) => p.y);
-  const area = (Math.max(...xs) - Math.min(...xs)) * (Math.max(...ys) - Math.min(...ys));
-  return area / Math.abs(wale.x * course.y - wale.y * course.x);
+  return worth(a) >= worth(b) ? a : b;
 };
 
 const photoMap =
