@@ -6,11 +6,18 @@ import type {
   ScaleReference,
   StitchFinding,
 } from '../src/domain/measurement';
+import type { PaperName } from '../src/domain/paper';
 
 /** What the user has said already and the pipeline must respect. */
 export interface MeasureHints {
   /** Spacing of the mat's heavy lines in mm; null when the user has not said it. */
   readonly gridPitchMm: number | null;
+  /** Distance between neighbouring marks of a ruler in mm, once the user has said it. */
+  readonly tickPitchMm?: number | null;
+  /** Diameter of the coin in mm, once the user has said which it is. */
+  readonly coinDiameterMm?: number | null;
+  /** Size of the sheet of paper, once the user has said it. */
+  readonly paperSize?: PaperName | null;
   /** Which kind of reference to look for; `auto` looks for all of them. */
   readonly reference: 'auto' | 'none' | ReferenceKind;
   /** Only look for stitches inside this polygon (photo px). */
@@ -32,6 +39,8 @@ export interface ReferenceCorrection {
   readonly pitchMm: number | null;
   /** Typed length between two points, mm. */
   readonly lengthMm: number | null;
+  /** Size of a sheet of paper, if it is one. */
+  readonly paperSize?: PaperName | null;
 }
 
 /** The photo travels once; later requests name it by its key. */

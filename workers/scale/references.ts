@@ -32,6 +32,9 @@ export const correctReference = (
     throw new RangeError('This kind of reference cannot be corrected by hand; place two points instead.');
   const hints: MeasureHints = {
     gridPitchMm: correction.pitchMm,
+    tickPitchMm: correction.pitchMm,
+    coinDiameterMm: correction.lengthMm,
+    paperSize: correction.paperSize ?? null,
     reference: correction.kind,
     region: null,
     thicknessMm: null,

@@ -1,7 +1,8 @@
 import { cardKind } from './card';
+import { coinKind } from './coin';
 import { gridKind } from './grid';
 import type { ReferenceFinder } from './kind';
 import { twoPointsKind } from './twoPoints';
 
 /** Every kind of thing of known length that can be found in a photo, one line each. */
-export const referenceKinds: readonly ReferenceFinder[] = [gridKind, cardKind, twoPointsKind];
+export const referenceKinds: readonly ReferenceFinder[] = [gridKind, cardKind, coinKind, twoPointsKind];
