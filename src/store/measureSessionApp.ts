@@ -1,6 +1,7 @@
 import type { Photo } from '../domain/records';
 import { appStorage } from '../storage/repository';
-import { createMeasureSession, type Session } from './measureSession';
+import { createMeasureSession } from './measureSession';
+import type { Session } from './measureSessionTypes';
 import { createVisionClient } from './visionClient';
 
 /** Longer side of a thumbnail, px: sharp on a list at two device px per CSS px. */

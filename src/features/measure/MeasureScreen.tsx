@@ -1,6 +1,6 @@
 import { lazy, Suspense, useEffect } from 'react';
 import { useLocation, useParams } from 'wouter';
-import type { IncomingPhoto } from '../../store/measureSession';
+import type { IncomingPhoto } from '../../store/measureSessionTypes';
 import { Intake } from './intake/Intake';
 import { incomingFile } from './intake/incoming';
 import { useDropAndPaste } from './intake/useDropAndPaste';

@@ -5,8 +5,8 @@ import type { NamedReference, Swatch } from '../../domain/records';
 import { withStep } from '../../domain/referenceStep';
 import { formatUncertain, uncertainPerInch } from '../../domain/units';
 import { appStorage } from '../../storage/repository';
-import type { Session } from '../../store/measureSession';
 import { currentReference, type SessionPhoto } from '../../store/measureSessionState';
+import type { Session } from '../../store/measureSessionTypes';
 import { GaugePanel } from './gauge/GaugePanel';
 import { Stage } from './Stage';
 import { StepStrip } from './StepStrip';
@@ -34,11 +34,16 @@ const perInch = (density: Uncertain): string => {
   return formatUncertain(value, plusMinus95);
 };
 
+const firstStep = (swatch: Swatch): Step => {
+  if (swatch.state === 'saved') return 'gauge';
+  return swatch.scale ? 'stitches' : 'scale';
+};
+
 const keptWords = { stored: 'Kept', storing: 'Keeping…', failed: 'Not kept yet' } as const;
 
 /** The photo on one side, the step in hand on the other. */
 export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
-  const [step, setStep] = useState<Step>(swatch.scale ? 'stitches' : 'scale');
+  const [step, setStep] = useState<Step>(() => firstStep(swatch));
   const [open, setOpen] = useState(true);
   const working = useSessionState(session, (state) => state.working);
   const remembered = useSessionState(session, (state) => state.remembered);
@@ -188,6 +193,13 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
                 Measure it
               </button>
             </div>
+          )}
+          {measurement && step === 'scale' && measurement.photo.remarks.length > 0 && (
+            <ul className="note note--warn remarks">
+              {measurement.photo.remarks.map((remark) => (
+                <li key={remark}>{remark}</li>
+              ))}
+            </ul>
           )}
           {measurement && step === 'scale' && (
             <ScalePanel

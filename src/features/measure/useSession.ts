@@ -1,7 +1,7 @@
 import { useStore } from 'zustand';
-import type { Session } from '../../store/measureSession';
 import { measureSession } from '../../store/measureSessionApp';
 import type { SessionState } from '../../store/measureSessionState';
+import type { Session } from '../../store/measureSessionTypes';
 
 /** The page's one measuring session. */
 export const useSession = (): Session => measureSession();

@@ -2,7 +2,7 @@ import { type KeyboardEvent, useCallback, useState } from 'react';
 import { type PhotoPoint, photoPoint } from '../../domain/coordinates';
 import type { GridEdit } from '../../domain/edits';
 import type { CountWindow, LineFamily, StitchGrid } from '../../domain/grid';
-import type { Session } from '../../store/measureSession';
+import type { Session } from '../../store/measureSessionTypes';
 import type { PressOutcome } from '../stage/pressTool';
 import { midway, movedWindow, nearestOnLine } from './geometry';
 import type { Held, HeldWindow } from './held';

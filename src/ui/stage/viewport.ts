@@ -62,6 +62,8 @@ export type ViewSample =
 const MAX_SCALE = 12;
 /** CSS px that stay free on every side of what is fitted, for handles and numbers; less on a very small stage. */
 const FIT_MARGIN = 34;
+/** Further CSS px at the bottom, where the zoom buttons float. */
+const FIT_BOTTOM = 26;
 /** At least this many CSS px of the photo stay on the stage. */
 const KEEP_IN_SIGHT = 64;
 /** Distance from the stage's edge inside which a point counts as out of sight, CSS px. */
@@ -114,9 +116,11 @@ const fitted = (state: ViewState, points: readonly PhotoPoint[]): ViewState => {
   const width = Math.max(1, Math.max(...xs) - left);
   const height = Math.max(1, Math.max(...ys) - top);
   const room = (size: number): number => size - 2 * Math.min(FIT_MARGIN, size / 8);
-  const scale = Math.min(MAX_SCALE, room(state.stage.width) / width, room(state.stage.height) / height);
+  const bottom = Math.min(FIT_BOTTOM, state.stage.height / 10);
+  const tall = state.stage.height - bottom;
+  const scale = Math.min(MAX_SCALE, room(state.stage.width) / width, room(tall) / height);
   const x = state.stage.width / 2 - scale * (left + width / 2);
-  const y = state.stage.height / 2 - scale * (top + height / 2);
+  const y = tall / 2 - scale * (top + height / 2);
   return { ...kept(state, { scale: Math.max(scale, 1e-6), x, y }), moved: points.length > 0 };
 };
 

@@ -1,5 +1,5 @@
 import { samplePhotos } from '../../../../sample-images';
-import type { IncomingPhoto } from '../../../store/measureSession';
+import type { IncomingPhoto } from '../../../store/measureSessionTypes';
 import { incomingFile, incomingSample } from './incoming';
 import { PhotoButtons } from './PhotoButtons';
 

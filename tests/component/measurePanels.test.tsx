@@ -1,0 +1,159 @@
+import { cleanup, render, screen, within } from '@testing-library/react';
+import userEvent from '@testing-library/user-event';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { gaugeOf, summariseGauge } from '../../src/domain/gaugeOf';
+import { withStep } from '../../src/domain/referenceStep';
+import { GaugePanel } from '../../src/features/measure/gauge/GaugePanel';
+import { ScalePanel } from '../../src/features/measure/scale/ScalePanel';
+import { Waiting } from '../../src/features/measure/Waiting';
+import { flatMeasurement, flatPlane, openMat } from '../builders/flatMeasurement';
+
+afterEach(cleanup);
+
+const measurement = flatMeasurement();
+
+const scaleProps = () => ({
+  references: measurement.references,
+  current: { reference: openMat(), index: 0 },
+  scale: null,
+  remembered: [],
+  thicknessMm: null,
+  layers: 1 as const,
+  onChoose: vi.fn(),
+  onConfirm: vi.fn(),
+  onReopen: vi.fn(),
+  onTwoPoints: vi.fn(),
+  onRemember: vi.fn(),
+  onFabric: vi.fn(),
+  onNext: vi.fn(),
+});
+
+describe('the scale step', () => {
+  it('asks for the spacing and takes inch or centimetre only from her', async () => {
+    const props = scaleProps();
+    render(<ScalePanel {...props} />);
+    screen.getByText('How far apart are the heavy lines of this mat?');
+    expect(props.onConfirm).not.toHaveBeenCalled();
+    await userEvent.click(screen.getByRole('button', { name: '1 cm' }));
+    expect(props.onConfirm).toHaveBeenCalledExactlyOnceWith(10, null);
+  });
+
+  it.each([
+    ['1/2 in', 12.7],
+    ['2,5 cm', 25],
+    ['1 1/8"', 28.575],
+  ])('takes the typed length %s as %d mm', async (typed, mm) => {
+    const props = scaleProps();
+    render(<ScalePanel {...props} />);
+    await userEvent.type(screen.getByLabelText('Another length'), `${typed}{Enter}`);
+    expect(props.onConfirm).toHaveBeenCalledOnce();
+    expect(props.onConfirm.mock.calls[0]?.[0]).toBeCloseTo(mm, 9);
+  });
+
+  it('refuses a length without a unit, says so and changes nothing', async () => {
+    const props = scaleProps();
+    render(<ScalePanel {...props} />);
+    await userEvent.type(screen.getByLabelText('Another length'), '1{Enter}');
+    expect(screen.getByRole('alert').textContent).toMatch(/unit|mm|in/);
+    expect(props.onConfirm).not.toHaveBeenCalled();
+  });
+
+  it('proposes a remembered mat and still waits for the tap', async () => {
+    const named = {
+      id: 'n1',
+      name: 'my green mat',
+      kind: 'grid' as const,
+      pitchMm: 25.4,
+      lastUsedAt: '2026-01-01T00:00:00Z',
+    };
+    const props = { ...scaleProps(), remembered: [named] };
+    render(<ScalePanel {...props} />);
+    expect(props.onConfirm).not.toHaveBeenCalled();
+    await userEvent.click(screen.getByRole('button', { name: 'It is my green mat: 1 inch' }));
+    expect(props.onConfirm).toHaveBeenCalledExactlyOnceWith(25.4, named);
+  });
+
+  it('says plainly that one length tells nothing about tilt', () => {
+    const reference = {
+      ...withStep(openMat(), 50),
+      kind: 'twoPoints' as const,
+      plane: { ...flatPlane, tiltRad: null },
+    };
+    const scale = { reference, confirmedBy: 'user' as const, namedReferenceId: null };
+    render(<ScalePanel {...scaleProps()} scale={scale} />);
+    screen.getByText(/One length says nothing about how the camera was tilted/);
+  });
+
+  it('offers two points when nothing of known length was found', async () => {
+    const props = { ...scaleProps(), references: [], current: null };
+    render(<ScalePanel {...props} />);
+    await userEvent.click(screen.getByRole('button', { name: 'Use two points of known distance' }));
+    expect(props.onTwoPoints).toHaveBeenCalledOnce();
+  });
+});
+
+const result = gaugeOf(measurement.stitches.grid!, measurement.stitches.window!, flatPlane, {
+  thicknessMm: null,
+  layers: 1,
+});
+const gaugeProps = (status: 'measured' | 'proposal' | 'byHand') => ({
+  result,
+  summary: result.ok ? summariseGauge(result, status) : null,
+  finding: {
+    ...measurement.stitches,
+    confidence: { status: 'proposal' as const, chance: 0.62, reasons: ['The rows are hard to tell apart.'] },
+  },
+  hasScale: true,
+  onScale: vi.fn(),
+  onStitches: vi.fn(),
+  onNext: vi.fn(),
+});
+
+describe('the gauge step', () => {
+  it('shows both densities with their ±, per inch and per 10 cm, and the count by hand', () => {
+    render(<GaugePanel {...gaugeProps('measured')} />);
+    const numbers = screen.getAllByText(/±/).map((element) => element.textContent ?? '');
+    // 8 and 11 to the inch are 31.5 and 43.3 to 10 cm (1 in = 25.4 mm).
+    expect(numbers.some((text) => /^8(\.0+)? ± /.test(text))).toBe(true);
+    expect(numbers.some((text) => /^11(\.0+)? ± /.test(text))).toBe(true);
+    expect(numbers.some((text) => /^31\.\d+ ± .* per 10 cm$/.test(text))).toBe(true);
+    expect(numbers.some((text) => /^43\.\d+ ± .* per 10 cm$/.test(text))).toBe(true);
+    screen.getByText('8.0 counted over 5 one-inch places: 8, 8, 8, 8, 8');
+    screen.getByText(/20 whole columns and 30 whole rows/);
+  });
+
+  it('says why a proposal is one and leads to the lines that settle it', async () => {
+    const props = gaugeProps('proposal');
+    render(<GaugePanel {...props} />);
+    screen.getByText(/62 %/);
+    screen.getByText(/The rows are hard to tell apart/);
+    await userEvent.click(screen.getByRole('button', { name: 'Look over the lines' }));
+    expect(props.onStitches).toHaveBeenCalledOnce();
+  });
+
+  it('shows no number while there is no scale', async () => {
+    const props = { ...gaugeProps('proposal'), result: null, hasScale: false };
+    render(<GaugePanel {...props} />);
+    expect(screen.queryByText(/±/)).toBeNull();
+    await userEvent.click(screen.getByRole('button', { name: 'Say the scale' }));
+    expect(props.onScale).toHaveBeenCalledOnce();
+  });
+
+  it('opens the budget of the ± on request', async () => {
+    render(<GaugePanel {...gaugeProps('measured')} />);
+    const table = screen.getByRole('table', { name: 'Stitches per inch', hidden: true });
+    expect(within(table).getAllByRole('row', { hidden: true }).length).toBeGreaterThan(3);
+  });
+});
+
+describe('a wait', () => {
+  it('says what is going on and can be cancelled once it lasts', async () => {
+    const cancel = vi.fn();
+    render(<Waiting working={{ sentence: 'Looking for the stitches…', share: 0.4, cancel }} />);
+    expect(screen.queryByRole('status')).toBeNull();
+    await screen.findByText('Looking for the stitches…');
+    expect(screen.getByRole('progressbar').getAttribute('value')).toBe('0.4');
+    await userEvent.click(screen.getByRole('button', { name: 'Cancel' }));
+    expect(cancel).toHaveBeenCalledOnce();
+  });
+});
