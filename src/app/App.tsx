@@ -1,4 +1,4 @@
-import { Suspense, useState } from 'react';
+import { lazy, Suspense, useState } from 'react';
 import { Link, Route, Router, Switch, useLocation } from 'wouter';
 import { useHashLocation } from 'wouter/use-hash-location';
 import { ThemeIcon } from '../ui/icons';
@@ -6,6 +6,8 @@ import { ErrorBoundary } from './ErrorBoundary';
 import './shell.css';
 import { type Screen, screens } from './screens';
 import { applyTheme, storedTheme, type ThemeChoice } from './theme/theme';
+
+const StorageNotices = lazy(() => import('../features/notebook/StorageNotices'));
 
 const nextTheme: Record<ThemeChoice, ThemeChoice> = { system: 'light', light: 'dark', dark: 'system' };
 const themeName: Record<ThemeChoice, string> = { system: 'as the system', light: 'light', dark: 'dark' };
@@ -106,6 +108,9 @@ export const App = () => (
       <main className="shell-main">
         <Screens />
       </main>
+      <Suspense fallback={null}>
+        <StorageNotices />
+      </Suspense>
     </div>
   </Router>
 );

@@ -1,13 +1,15 @@
 import 'fake-indexeddb/auto';
-import { cleanup, render, screen, waitFor, within } from '@testing-library/react';
+import { act, cleanup, render, screen, waitFor, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, describe, expect, it } from 'vitest';
 import { Router } from 'wouter';
 import { memoryLocation } from 'wouter/memory-location';
 import type { Swatch } from '../../src/domain/records';
 import { NotebookPages } from '../../src/features/notebook/NotebookScreen';
+import { NoticesOf } from '../../src/features/notebook/StorageNotices';
 import { blankMachine, blankSwatch, blankYarn } from '../../src/storage/blank';
 import { newId } from '../../src/storage/ids';
+import { createNotices } from '../../src/storage/notices';
 import { createStorage, type Storage } from '../../src/storage/repository';
 import { createNotebook } from '../../src/store/notebook';
 
@@ -197,5 +199,23 @@ describe('the yarns', { timeout: 20_000 }, () => {
     await waitFor(async () => expect(await storage.yarns.get('harbour')).toBeUndefined());
     await user.click(await screen.findByRole('button', { name: /Undo/ }));
     await waitFor(async () => expect(await storage.yarns.get('harbour')).toMatchObject({ colour: 'slate' }));
+  });
+});
+
+describe('what the storage has to say', () => {
+  it('is shown on any screen until it is closed, the newest of each kind', async () => {
+    const { subscribe, tell } = createNotices();
+    render(<NoticesOf storage={{ onNotice: subscribe }} />);
+    act(() => {
+      tell({ kind: 'keptBoth', sentence: 'First.' });
+      tell({ kind: 'keptBoth', sentence: 'Second.' });
+      tell({ kind: 'reloadNeeded', sentence: 'Reload this page to go on.' });
+    });
+    expect(screen.queryByText('First.')).toBeNull();
+    expect(screen.getByText('Second.')).toBeTruthy();
+    expect(screen.getAllByRole('button', { name: 'Reload' })).toHaveLength(1);
+    await userEvent.click(screen.getAllByRole('button', { name: 'Close' })[0]!);
+    expect(screen.queryByText('Second.')).toBeNull();
+    expect(screen.getByText('Reload this page to go on.')).toBeTruthy();
   });
 });
