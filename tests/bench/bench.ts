@@ -1,4 +1,4 @@
-import { mkdirSync, writeFileSync } from 'node:fs';
+import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { SCENE_KINDS } from '../builders/scene-kinds';
 import { casesInFolder, labelledCases } from './known';
@@ -12,14 +12,23 @@ import { accuracyDigest, accuracyPage } from './tables';
 const root = resolve(import.meta.dirname, '../..');
 const results = join(import.meta.dirname, 'results');
 
-const generatedCases = ({ generated, seed, maximumPx }: BenchOptions): BenchCase[] =>
+const failurePictures = join(results, 'failures');
+
+const generatedCases = ({ generated, seed, maximumPx, only }: BenchOptions): BenchCase[] =>
   Array.from({ length: generated }, (_, i) => {
     const kind = SCENE_KINDS[i % SCENE_KINDS.length] as string;
     return {
       name: `drawn ${seed}-${i}`,
       set: 'generated',
       kind,
-      source: { from: 'seed', seed: seed * 100_000 + i, kind, maximumPx },
+      pictureFolder: only === null ? failurePictures : null,
+      source: {
+        from: 'seed',
+        seed: seed * 100_000 + i,
+        kind,
+        // Many pixels a stitch need a larger picture, or there are no stitches left to count.
+        maximumPx: kind === 'close up' ? Math.round(1.6 * maximumPx) : maximumPx,
+      },
     };
   });
 
@@ -51,13 +60,16 @@ const commandShown = (words: readonly string[]): string =>
 const words = process.argv.slice(2);
 const options = optionsFrom(words);
 const cases = casesFor(options);
+if (options.only === null) {
+  rmSync(failurePictures, { recursive: true, force: true });
+  mkdirSync(failurePictures, { recursive: true });
+}
 const rows = await measureAll(cases, options.processes, (row, done) =>
   process.stdout.write(progressLine(row, done, cases.length)),
 );
 const command = commandShown(words);
 process.stdout.write(`\n${accuracyPage(rows, command)}\n`);
 if (options.only === null) {
-  mkdirSync(results, { recursive: true });
   writeFileSync(join(results, 'accuracy.md'), accuracyPage(rows, command));
   writeFileSync(join(results, 'accuracy.json'), `${JSON.stringify(rows, null, 1)}\n`);
   rewriteBlock(join(root, 'README.md'), 'accuracy', accuracyDigest(rows));

@@ -94,6 +94,7 @@ export const casesInFolder = (folder: string, set: 'sample' | 'extra'): BenchCas
           name: basename(bare),
           set,
           kind: truth.kind,
+          pictureFolder: null,
           source: { from: 'file', path: join(folder, file), known: knownFrom(truth) },
         },
       ];
@@ -107,6 +108,7 @@ export const labelledCases = (folder: string): BenchCase[] => {
     name: label.name,
     set: 'real',
     kind: label.stitch,
+    pictureFolder: null,
     source: {
       from: 'file',
       path: join(folder, label.file),

@@ -26,6 +26,8 @@ export interface BenchCase {
   readonly name: string;
   readonly set: 'sample' | 'extra' | 'real' | 'generated';
   readonly kind: string;
+  /** Folder for a small picture of the photo, should it come out wrong; null for none. */
+  readonly pictureFolder: string | null;
   readonly source:
     | { readonly from: 'file'; readonly path: string; readonly known: KnownPhoto }
     | { readonly from: 'seed'; readonly seed: number; readonly kind: string; readonly maximumPx: number };
@@ -55,10 +57,14 @@ export interface BenchRow {
   readonly status: 'measured' | 'proposal' | 'unreadable';
   readonly stitchStatus: 'measured' | 'proposal' | 'unreadable';
   readonly chance: number;
-  readonly reasons: readonly string[];
+  /** Why the stitches alone are not surer, most important first. */
+  readonly stitchReasons: readonly string[];
   readonly timingsMs: Readonly<Record<string, number>>;
 }
 
 /** The larger of both densities' errors, as a share; infinite where nothing was measured. */
 export const worst = (error: { readonly stitches: number; readonly rows: number } | null): number =>
   error === null ? Infinity : Math.max(Math.abs(error.stitches), Math.abs(error.rows));
+
+/** File name of the picture of a photo that came out wrong. */
+export const pictureName = (photo: string): string => `${photo.replace(/[^a-z0-9-]+/gi, '-')}.jpg`;

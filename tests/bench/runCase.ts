@@ -1,4 +1,5 @@
 import { readFileSync } from 'node:fs';
+import { join } from 'node:path';
 import sharp from 'sharp';
 import { decodeInNode } from '../../cli/decode';
 import { verdictOf } from '../../cli/verdict';
@@ -14,10 +15,14 @@ import { openPhoto } from '../../workers/photo/openPhoto';
 import { drawScene } from '../builders/scene';
 import { randomSpec, SCENE_KINDS } from '../builders/scene-random';
 import { knownFromScene } from './known';
-import type { BenchCase, BenchRow, KnownPhoto } from './row';
+import { type BenchCase, type BenchRow, type KnownPhoto, pictureName } from './row';
+import { isWithin } from './summary';
 
 /** Nothing is said of the thickness: the user rarely does. */
 const FABRIC = { thicknessMm: null, layers: 1 } as const;
+
+/** Longer side of the picture that is kept of a photo that came out wrong. */
+const PICTURE_PX = 320;
 
 /** Writes a drawn photo as JPEG, as a camera would. */
 export const asJpeg = (image: RgbaImage, quality: number): Promise<Buffer> =>
@@ -105,7 +110,7 @@ export const runCase = async (benchCase: BenchCase): Promise<BenchRow> => {
     : null;
   const plane = verdict.reference?.plane ?? null;
   const { confidence, pitchPx } = measurement.stitches;
-  return {
+  const row: BenchRow = {
     name: benchCase.name,
     set: benchCase.set,
     kind: benchCase.kind,
@@ -130,7 +135,14 @@ export const runCase = async (benchCase: BenchCase): Promise<BenchRow> => {
     status: verdict.status,
     stitchStatus: confidence.status,
     chance: confidence.chance,
-    reasons: verdict.reasons,
+    stitchReasons: confidence.reasons,
     timingsMs: { decode, ...measurement.timingsMs, total },
   };
+  if (benchCase.pictureFolder !== null && !isWithin(row)) {
+    await sharp(bytes)
+      .resize(PICTURE_PX, PICTURE_PX, { fit: 'inside' })
+      .jpeg({ quality: 60 })
+      .toFile(join(benchCase.pictureFolder, pictureName(row.name)));
+  }
+  return row;
 };

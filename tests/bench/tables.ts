@@ -1,4 +1,4 @@
-import { type BenchRow, worst } from './row';
+import { type BenchRow, pictureName, worst } from './row';
 import {
   coverage,
   isWithin,
@@ -119,7 +119,8 @@ const failureLine = (row: BenchRow): string => {
   const what = Number.isFinite(error)
     ? `stitches ${signed(row.stitchError?.stitches)} %, rows ${signed(row.stitchError?.rows)} %`
     : 'no stitches';
-  return `- ${row.name} (${row.kind}): ${what}; ${row.stitchStatus}, chance ${row.chance.toFixed(2)}. ${row.reasons[0] ?? ''}`;
+  const name = row.set === 'generated' ? `[${row.name}](failures/${pictureName(row.name)})` : row.name;
+  return `- ${name} (${row.kind}): ${what}; ${row.stitchStatus}, chance ${row.chance.toFixed(2)}. ${row.stitchReasons[0] ?? ''}`;
 };
 
 const failures = (rows: readonly BenchRow[]): string => {

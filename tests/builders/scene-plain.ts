@@ -1,0 +1,76 @@
+import type { FabricSpec } from './fabric';
+import type { SceneSpec } from './scene';
+
+/** An even piece of plain knitting: 8 stitches and 11.2 rows to the inch, nothing disturbed. */
+export const evenFabric: FabricSpec = {
+  structure: { kind: 'plainKnit' },
+  needles: 26,
+  courses: 34,
+  walePitchMm: 25.4 / 8,
+  coursePitchMm: 25.4 / 11.2,
+  yarn: {
+    colour: { kind: 'solid', base: [0.55, 0.42, 0.25] },
+    diameterMm: 1.5,
+    plies: 3,
+    lay: 4.5,
+    relief: 0.4,
+    halo: 0.08,
+    slub: 0.02,
+  },
+  loop: { spread: 0.24, reach: 1.18 },
+  skewRad: 0,
+  leanRad: 0,
+  bowMm: 0,
+  stretch: 0,
+  jitter: 0.02,
+  unevenness: { share: 0, every: 0 },
+  liftMm: 0.3,
+  curlRad: 0,
+  seed: 11,
+};
+
+/** The even fabric on a dark mat ruled in inches, seen from straight above in good light. */
+export const evenScene: SceneSpec = {
+  fabric: evenFabric,
+  fabricCentreMm: [0, 0],
+  fabricRotationRad: 0.03,
+  ground: {
+    kind: 'mat',
+    pitchMm: 25.4,
+    fineParts: 2,
+    originMm: [7, -4],
+    rotationRad: 0,
+    base: [0.02, 0.09, 0.12],
+    line: [0.7, 0.75, 0.7],
+    heavyWidthMm: 0.5,
+    fineWidthMm: 0.25,
+    fineStrength: 0.5,
+    wear: 0,
+    numerals: false,
+  },
+  reference: { kind: 'grid' },
+  camera: {
+    widthPx: 640,
+    heightPx: 512,
+    focalPx: 800,
+    targetMm: [0, 0],
+    distanceMm: 200,
+    tiltRad: 0.05,
+    azimuthRad: 1,
+    rollRad: 0,
+    radialK1: 0,
+  },
+  light: {
+    azimuthRad: -2.2,
+    elevationRad: 0.85,
+    direct: 0.55,
+    softness: 0.5,
+    tint: [1, 0.97, 0.92],
+    falloff: 0.2,
+    hardShadow: null,
+    glare: null,
+  },
+  lens: { blurPx: 0.6, shakePx: 0, shakeRad: 0, noise: 1.5, exposure: 1.1, vignette: 0.1 },
+  jpegQuality: null,
+  seed: 3,
+};

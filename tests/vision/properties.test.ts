@@ -1,0 +1,105 @@
+import { beforeAll, describe, expect, it } from 'vitest';
+import { gaugeOf } from '../../src/domain/gaugeOf';
+import { uncertainPerInch } from '../../src/domain/units';
+import { measure } from '../../workers/measure';
+import { opencvReady } from '../../workers/opencv';
+import { drawScene, type SceneSpec } from '../builders/scene';
+import { evenFabric, evenScene } from '../builders/scene-plain';
+
+const measured = (spec: SceneSpec) => {
+  const { image, truth } = drawScene(spec);
+  const facts = {
+    widthPx: image.widthPx,
+    heightPx: image.heightPx,
+    mime: 'image/png',
+    takenAt: null,
+    focalLength35Mm: null,
+    remarks: [],
+  };
+  const hints = { gridPitchMm: 25.4, reference: 'auto', region: null, thicknessMm: null } as const;
+  const { references, chosenReference, stitches } = measure({ image, photoPxPerWorkPx: 1 }, facts, hints);
+  const plane = references[chosenReference ?? -1]?.plane;
+  if (!plane || !stitches.grid || !stitches.window) throw new Error('Nothing was found in the drawn photo.');
+  const result = gaugeOf(stitches.grid, stitches.window, plane, { thicknessMm: null, layers: 1 });
+  if (!result.ok) throw new Error(result.sentence);
+  return {
+    truth,
+    status: stitches.confidence.status,
+    stitches: uncertainPerInch(result.gauge.walesPerMm),
+    rows: uncertainPerInch(result.gauge.coursesPerMm),
+  };
+};
+
+/** The bar of the job: both densities within 1 % of the truth, and the truth inside the stated ±. */
+const expectRight = (spec: SceneSpec): void => {
+  const { truth, stitches, rows } = measured(spec);
+  const { stitchesPerInch, visibleRowsPerInch } = truth.gauge;
+  expect(Math.abs(stitches.value / stitchesPerInch - 1)).toBeLessThan(0.01);
+  expect(Math.abs(rows.value / visibleRowsPerInch - 1)).toBeLessThan(0.01);
+  expect(Math.abs(stitches.value - stitchesPerInch)).toBeLessThan(stitches.plusMinus95);
+  expect(Math.abs(rows.value - visibleRowsPerInch)).toBeLessThan(rows.plusMinus95);
+};
+
+const withFabric = (part: Partial<SceneSpec['fabric']>): SceneSpec => ({
+  ...evenScene,
+  fabric: { ...evenFabric, ...part },
+});
+const withYarn = (part: Partial<SceneSpec['fabric']['yarn']>): SceneSpec =>
+  withFabric({ yarn: { ...evenFabric.yarn, ...part } });
+const withCamera = (part: Partial<SceneSpec['camera']>): SceneSpec => ({
+  ...evenScene,
+  camera: { ...evenScene.camera, ...part },
+});
+const withLight = (part: Partial<SceneSpec['light']>): SceneSpec => ({
+  ...evenScene,
+  light: { ...evenScene.light, ...part },
+});
+
+describe('the gauge of a drawn swatch is within its ± and within 1 % of the truth', () => {
+  beforeAll(opencvReady);
+
+  it('as it lies', () => expectRight(evenScene));
+
+  it('turned by 20° on the mat', () => expectRight({ ...evenScene, fabricRotationRad: 0.35 }));
+
+  it('with the photo taken sideways', () =>
+    expectRight(withCamera({ rollRad: Math.PI / 2 - 0.1, widthPx: 512, heightPx: 640 })));
+
+  it('at three quarters of the size', () =>
+    expectRight(withCamera({ widthPx: 480, heightPx: 384, focalPx: 600 })));
+
+  it('seen from 20° aside', () => expectRight(withCamera({ tiltRad: 0.35, distanceMm: 215 })));
+
+  it('lit from the other side, low and hard', () =>
+    expectRight(withLight({ azimuthRad: 0.6, elevationRad: 0.5, direct: 0.75, softness: 0.1 })));
+
+  it('with a shadow across it', () =>
+    expectRight(withLight({ hardShadow: { at: [0.5, 0.5], headingRad: 0.4, depth: 0.55, penumbraPx: 6 } })));
+
+  it('in charcoal', () => expectRight(withYarn({ colour: { kind: 'solid', base: [0.035, 0.033, 0.04] } })));
+
+  it('in red on its purl face', () =>
+    expectRight({
+      ...withYarn({ colour: { kind: 'solid', base: [0.5, 0.05, 0.08] } }),
+      fabric: {
+        ...evenFabric,
+        structure: { kind: 'plainPurl' },
+        yarn: { ...evenFabric.yarn, colour: { kind: 'solid', base: [0.5, 0.05, 0.08] } },
+      },
+    }));
+
+  it('with 2 % of local stretch', () => expectRight(withFabric({ stretch: 0.02, seed: 21 })));
+
+  it('bowed, askew and leaning', () => expectRight(withFabric({ bowMm: 2, skewRad: 0.04, leanRad: 0.06 })));
+});
+
+describe('what does not change the fabric does not change its gauge', () => {
+  beforeAll(opencvReady);
+
+  it('gives the same value in another colour of the same lightness', () => {
+    const one = measured(withYarn({ colour: { kind: 'solid', base: [0.5, 0.3, 0.3] } }));
+    const other = measured(withYarn({ colour: { kind: 'solid', base: [0.25, 0.4, 0.45] } }));
+    expect(Math.abs(one.stitches.value / other.stitches.value - 1)).toBeLessThan(0.003);
+    expect(Math.abs(one.rows.value / other.rows.value - 1)).toBeLessThan(0.003);
+  });
+});
