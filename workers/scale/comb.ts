@@ -39,7 +39,7 @@ export const findComb = (marks: readonly Mark[], leastPitch: number, mostPitch: 
     return [re / total, im / total];
   };
   for (let f = first; f <= 1 / leastPitch; f += step) power.push(Math.hypot(...at(f)));
-  const best = Math.max(...power);
+  const best = power.reduce((a, b) => Math.max(a, b), 0);
   const chosen = power.findIndex(
     (p, i) => p >= 0.9 * best && p >= (power[i - 1] ?? 0) && p >= (power[i + 1] ?? 0),
   );

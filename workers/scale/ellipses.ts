@@ -80,56 +80,136 @@ const distanceTo = (e: Ellipse, p: { x: number; y: number }): number => {
   return r - r / k;
 };
 
-/** Places where circles of many edges' normals meet, best first: centre and radius in px of the edge map. */
+/** A round stretch of edge: the circle through it and how far around it the stretch goes, rad. */
+interface Arc {
+  readonly x: number;
+  readonly y: number;
+  readonly radius: number;
+  readonly sweep: number;
+}
+
+/** Follows an edge from a seed, turning with it, one px a step; hands back the pixels met. */
+const follow = (map: RidgeMap, used: Uint8Array, seed: number, forward: boolean): number[] => {
+  const met: number[] = [];
+  let heading = (map.angle[seed] as number) + (forward ? 0 : Math.PI);
+  let x = map.x[seed] as number;
+  let y = map.y[seed] as number;
+  let gap = 0;
+  while (gap < 3) {
+    const dx = Math.cos(heading);
+    const dy = Math.sin(heading);
+    x += dx;
+    y += dy;
+    const cx = Math.floor(x);
+    const cy = Math.floor(y);
+    if (cx < 1 || cy < 1 || cx >= map.widthPx - 1 || cy >= map.heightPx - 1) break;
+    let best = -1;
+    let least = 1.4;
+    for (let v = cy - 1; v <= cy + 1; v++) {
+      for (let u = cx - 1; u <= cx + 1; u++) {
+        const i = v * map.widthPx + u;
+        if (map.strength[i] === 0 || used[i]) continue;
+        const off = Math.abs(((map.x[i] as number) - x) * -dy + ((map.y[i] as number) - y) * dx);
+        const turn = Math.abs((map.angle[i] as number) - heading) % Math.PI;
+        if (off < least && Math.min(turn, Math.PI - turn) < 0.4) {
+          best = i;
+          least = off;
+        }
+      }
+    }
+    if (best < 0) {
+      gap++;
+      continue;
+    }
+    gap = 0;
+    used[best] = 1;
+    met.push(best);
+    x = map.x[best] as number;
+    y = map.y[best] as number;
+    // Turn a little towards the edge's own direction, so that one noisy pixel does not throw the walk off.
+    const d = (map.angle[best] as number) - heading;
+    heading += 0.35 * (d - Math.PI * Math.round(d / Math.PI));
+  }
+  return met;
+};
+
+/** Circle through points by least squares (Kåsa 1976); null when they lie on a straight line. */
+const circleThrough = (
+  map: RidgeMap,
+  pixels: readonly number[],
+): { x: number; y: number; radius: number; rms: number } | null => {
+  const n = pixels.length;
+  let mx = 0;
+  let my = 0;
+  for (const i of pixels) {
+    mx += (map.x[i] as number) / n;
+    my += (map.y[i] as number) / n;
+  }
+  let [xx, xy, yy, xz, yz, zz] = [0, 0, 0, 0, 0, 0];
+  for (const i of pixels) {
+    const x = (map.x[i] as number) - mx;
+    const y = (map.y[i] as number) - my;
+    const z = x * x + y * y;
+    xx += x * x;
+    xy += x * y;
+    yy += y * y;
+    xz += x * z;
+    yz += y * z;
+    zz += z;
+  }
+  const det = xx * yy - xy * xy;
+  if (!(det > 1e-6 * xx * yy)) return null;
+  const cx = (xz * yy - yz * xy) / (2 * det);
+  const cy = (yz * xx - xz * xy) / (2 * det);
+  const radius = Math.sqrt(cx * cx + cy * cy + zz / n);
+  let squares = 0;
+  for (const i of pixels) {
+    squares += (Math.hypot((map.x[i] as number) - mx - cx, (map.y[i] as number) - my - cy) - radius) ** 2;
+  }
+  return { x: mx + cx, y: my + cy, radius, rms: Math.sqrt(squares / n) };
+};
+
+/** Least stretch of rim that is followed, px and rad. */
+const leastArcPx = 30;
+const leastSweep = 0.7;
+
+const findArcs = (map: RidgeMap, least: number, most: number): Arc[] => {
+  const used = new Uint8Array(map.strength.length);
+  const arcs: Arc[] = [];
+  for (let seed = 0; seed < used.length; seed++) {
+    if ((map.strength[seed] as number) < 4 || used[seed]) continue;
+    used[seed] = 1;
+    const pixels = [...follow(map, used, seed, false).reverse(), seed, ...follow(map, used, seed, true)];
+    if (pixels.length < leastArcPx) continue;
+    const circle = circleThrough(map, pixels);
+    if (
+      circle === null ||
+      circle.radius < least ||
+      circle.radius > most ||
+      circle.rms > 0.012 * circle.radius + 0.5
+    )
+      continue;
+    const sweep = pixels.length / circle.radius;
+    if (sweep > leastSweep) arcs.push({ ...circle, sweep });
+  }
+  return arcs.sort((a, b) => b.sweep * b.radius - a.sweep * a.radius);
+};
+
+/** Places that look like the middle of a round thing, best first: centre and radius in px of the edge map. */
 export const circleCentres = (
   map: RidgeMap,
   least: number,
   most: number,
   count: number,
-): { x: number; y: number; radius: number }[] => {
-  const cell = 4;
-  const w = Math.ceil(map.widthPx / cell);
-  const h = Math.ceil(map.heightPx / cell);
-  const votes = new Float32Array(w * h);
-  for (let i = 0; i < map.strength.length; i++) {
-    if ((map.strength[i] as number) < 4) continue;
-    const across = (map.angle[i] as number) + Math.PI / 2;
-    const dx = Math.cos(across);
-    const dy = Math.sin(across);
-    for (const side of [-1, 1]) {
-      for (let r = least; r <= most; r += cell) {
-        const u = Math.floor(((map.x[i] as number) + side * r * dx) / cell);
-        const v = Math.floor(((map.y[i] as number) + side * r * dy) / cell);
-        if (u >= 0 && v >= 0 && u < w && v < h) votes[v * w + u] = (votes[v * w + u] as number) + 1;
-      }
-    }
-  }
-  const smooth = new Float32Array(w * h);
-  for (let v = 1; v < h - 1; v++) {
-    for (let u = 1; u < w - 1; u++) {
-      let sum = 0;
-      for (let b = -1; b <= 1; b++) for (let a = -1; a <= 1; a++) sum += votes[(v + b) * w + u + a] as number;
-      smooth[v * w + u] = sum;
-    }
-  }
-  const peaks: { x: number; y: number; value: number }[] = [];
-  for (let v = 2; v < h - 2; v++) {
-    for (let u = 2; u < w - 2; u++) {
-      const value = smooth[v * w + u] as number;
-      let top = true;
-      for (let b = -2; b <= 2 && top; b++) {
-        for (let a = -2; a <= 2; a++) if ((smooth[(v + b) * w + u + a] as number) > value) top = false;
-      }
-      if (top && value > 0) peaks.push({ x: (u + 0.5) * cell, y: (v + 0.5) * cell, value });
-    }
-  }
-  peaks.sort((a, b) => b.value - a.value);
-  return peaks
-    .slice(0, 4 * count)
-    .map((p) => ({ ...p, ...bestRadius(map, p.x, p.y, least, most) }))
+): { x: number; y: number; radius: number; share: number }[] =>
+  findArcs(map, least, most)
+    .slice(0, 40)
+    .map((arc) => ({
+      ...arc,
+      ...bestRadius(map, arc.x, arc.y, Math.round(0.8 * arc.radius), Math.round(1.2 * arc.radius)),
+    }))
     .sort((a, b) => b.share - a.share)
     .slice(0, count);
-};
 
 /** Radius at which most directions from a centre meet an edge that lies square to the ray, and the share of directions that do. */
 const bestRadius = (

@@ -49,11 +49,11 @@ const rectifying = (a: Projective, b: Projective, widthPx: number, heightPx: num
   ]);
 };
 
-const marksOf = (segments: readonly Segment[], h: Homography, axis: 0 | 1): Mark[] =>
-  segments.map((s) => ({
-    at: mapPoint(h, (s.x0 + s.x1) / 2, (s.y0 + s.y1) / 2)[axis],
-    weight: s.lengthPx,
-  }));
+/** Places of the segments along one axis; those near the horizon, where px run to infinity, say nothing. */
+const marksOf = (segments: readonly Segment[], h: Homography, axis: 0 | 1, extent: number): Mark[] =>
+  segments
+    .map((s) => ({ at: mapPoint(h, (s.x0 + s.x1) / 2, (s.y0 + s.y1) / 2)[axis], weight: s.lengthPx }))
+    .filter((m) => Math.abs(m.at) < 2 * extent);
 
 /** Marks nearer to each other than `gap` become one, so that a heavily broken line counts like a whole one. */
 const gathered = (marks: readonly Mark[], gap: number): Mark[] => {
@@ -121,7 +121,7 @@ export const guessLattice = (
   if (flat === null) return null;
   const extent = Math.hypot(widthPx, heightPx);
   const combs = bundles.map((bundle, axis) =>
-    findComb(gathered(marksOf(bundle.members, flat, axis as 0 | 1), 3), 7, extent / 3),
+    findComb(gathered(marksOf(bundle.members, flat, axis as 0 | 1, extent), 3), 7, extent / 3),
   );
   const [across, down] = combs as [Comb | null | undefined, Comb | null | undefined];
   if (!across || !down || across.agreement < 0.45 || down.agreement < 0.45) return null;
