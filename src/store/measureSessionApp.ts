@@ -1,7 +1,7 @@
-import type { Photo } from '../domain/records';
+import type { Id, Photo } from '../domain/records';
 import { appStorage } from '../storage/repository';
 import { createMeasureSession } from './measureSession';
-import type { Session } from './measureSessionTypes';
+import type { Session, SessionPorts } from './measureSessionTypes';
 import { createVisionClient } from './visionClient';
 
 /** Longer side of a thumbnail, px: sharp on a list at two device px per CSS px. */
@@ -27,20 +27,33 @@ const thumbnailOf = async (bytes: ArrayBuffer, mime: string): Promise<Photo['thu
   }
 };
 
+let sharedPorts: SessionPorts | undefined;
 let shared: Session | undefined;
 
-/** The page's one measuring session: it outlives the screen, so that going to the notebook and back changes nothing. */
-export const measureSession = (): Session => {
-  if (shared) return shared;
-  const vision = createVisionClient();
-  // The worker loads while the user is still choosing a photo; a failure shows when a photo is opened.
-  vision.warmUp().catch(() => undefined);
-  shared = createMeasureSession({
-    vision,
+const portsOfPage = (): SessionPorts => {
+  sharedPorts ??= {
+    vision: createVisionClient(),
     storage: appStorage(),
     thumbnailOf,
     addressOf: (bytes, mime) => URL.createObjectURL(new Blob([bytes], { type: mime })),
     forgetAddress: (url) => URL.revokeObjectURL(url),
-  });
+  };
+  return sharedPorts;
+};
+
+/** The page's one measuring session: it outlives the screen, so that going to the notebook and back changes nothing. */
+export const measureSession = (): Session => {
+  if (shared) return shared;
+  const ports = portsOfPage();
+  // The worker loads while the user is still choosing a photo; a failure shows when a photo is opened.
+  ports.vision.warmUp().catch(() => undefined);
+  shared = createMeasureSession(ports);
   return shared;
 };
+
+/** A further session beside the page's own, for a swatch that is looked at together with others. */
+export const furtherSession = (): Session => createMeasureSession(portsOfPage());
+
+/** The page's own session if it has this swatch open, so that nobody works on an older version of it. */
+export const sessionWith = (swatchId: Id): Session | null =>
+  shared?.store.getState().swatch?.id === swatchId ? shared : null;
