@@ -1,5 +1,6 @@
-import { existsSync, readFileSync } from 'node:fs';
-import { resolve } from 'node:path';
+import { cpSync, existsSync, mkdtempSync, readFileSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core';
 import { build, type PreviewServer, preview } from 'vite';
 import { browserLaunch } from '../builders/browser';
@@ -15,8 +16,12 @@ export interface App {
 /** Serves the built app on a free port and starts a browser; builds it first when there is no build yet. */
 export const startApp = async (): Promise<App> => {
   if (!existsSync(resolve(root, 'dist/index.html'))) await build({ root, logLevel: 'error' });
+  // A copy of its own, so that a build made meanwhile does not pull files away from under the open page.
+  const outDir = mkdtempSync(join(tmpdir(), 'walewright-'));
+  cpSync(resolve(root, 'dist'), outDir, { recursive: true });
   const server: PreviewServer = await preview({
     root,
+    build: { outDir },
     logLevel: 'error',
     preview: { port: 0, host: '127.0.0.1', strictPort: false, open: false },
   });
@@ -29,6 +34,7 @@ export const startApp = async (): Promise<App> => {
     close: async () => {
       await browser.close();
       await server.close();
+      rmSync(outDir, { recursive: true, force: true });
     },
   };
 };
@@ -81,3 +87,18 @@ export const stored = (page: Page, table: string): Promise<Record<string, unknow
       }),
     table,
   );
+
+/** Where two whole inches of a sample photo's ruler lie in the photo, px. */
+export const pointsOnRuler = (
+  name: string,
+  from: number,
+  to: number,
+): readonly { readonly x: number; readonly y: number }[] => {
+  const text = readFileSync(resolve(root, 'sample-images', `${name}.truth.json`), 'utf8');
+  const { reference } = JSON.parse(text) as { reference: { ticks: { mm: number; px: [number, number] }[] } };
+  return [from, to].map((inch) => {
+    const tick = reference.ticks.find(({ mm }) => Math.abs(mm - inch * 25.4) < 1e-6);
+    if (!tick) throw new Error(`The ruler has no mark at ${inch} inches.`);
+    return { x: tick.px[0], y: tick.px[1] };
+  });
+};

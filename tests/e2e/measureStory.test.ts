@@ -149,7 +149,7 @@ describe('from a photo of a swatch on a cutting mat to a saved record', () => {
     await page.reload();
     await expectRecord(page);
     await page.getByRole('link', { name: 'Notebook' }).click();
-    await page.getByText('Haversack oatmeal').first().waitFor();
+    await page.getByRole('link', { name: /Haversack oatmeal/ }).waitFor();
     expect(faults).toEqual([]);
     await page.context().close();
   });

@@ -41,3 +41,12 @@ export const spotBetweenColumns = async (
   if (!a || !b) throw new Error(`Columns ${from} and ${to} carry no number on screen.`);
   return { x: a.x + (b.x - a.x) * share, y: a.y + (b.y - a.y) * share + 36 };
 };
+
+/** Where a place of the photo (px) lies on the page. */
+export const onStage = async (page: Page, place: Spot): Promise<Spot> => {
+  const stage = page.locator('[data-view]');
+  const [scale = 1, x = 0, y = 0] = ((await stage.getAttribute('data-view')) ?? '').split(' ').map(Number);
+  const box = await stage.boundingBox();
+  if (!box) throw new Error('There is no photo on screen.');
+  return { x: box.x + x + scale * place.x, y: box.y + y + scale * place.y };
+};

@@ -267,7 +267,9 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
           )}
           <footer className="panel-foot small soft">
             <span className="file-name">{photo.fileName}</span>
-            <span role="status">{keptWords[kept]}</span>
+            <span role="status" className={kept === 'failed' ? 'problem' : undefined}>
+              {keptWords[kept]}
+            </span>
             <button type="button" className="button button--quiet" onClick={onLeave}>
               Another photo
             </button>

@@ -4,7 +4,7 @@ import { formatDecimals, formatLength } from '../../../domain/units';
 import { LengthForm } from '../../../ui/fields/LengthForm';
 import { FabricHeight } from './FabricHeight';
 import { RememberForm } from './RememberForm';
-import { askOf, kindNames } from './words';
+import { askOf, kindNames, statementsIn } from './words';
 
 interface Props {
   readonly references: readonly ScaleReference[];
@@ -167,7 +167,7 @@ export const ScalePanel = (props: Props) => {
       {scale && <Confirmed {...props} scale={scale} />}
       {!scale && current && (
         <>
-          <p>{current.reference.sentence}</p>
+          <p>{statementsIn(current.reference.sentence)}</p>
           <Candidates {...props} />
           <Question
             key={`${current.index}-${current.reference.kind}`}

@@ -79,3 +79,6 @@ export const askOf = (reference: ScaleReference): Ask | null => {
   const name = reference.question ?? (reference.pitchMm === null ? undefined : usualQuestion[reference.kind]);
   return name === undefined ? null : asks[name];
 };
+
+/** What a sentence about a reference states, without the question at its end: that one is asked below, with its answers. */
+export const statementsIn = (sentence: string): string => sentence.replace(/\s*[^.!?]*\?\s*$/, '');
