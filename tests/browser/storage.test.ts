@@ -11,6 +11,8 @@ import { createStorage, type Storage } from '../../src/storage/repository';
 import { schemaVersion } from '../../src/storage/schema';
 import { keptBothSentence } from '../../src/storage/swatches';
 import { schema1Rows, schema1Stores } from './storageSchema1';
+import { schema2Rows, schema2Stores } from './storageSchema2';
+import { schema3Rows, schema3Stores } from './storageSchema3';
 
 const open: Storage[] = [];
 const notebook = (name: string, store?: KeyValueStore): Storage => {
@@ -285,11 +287,15 @@ describe('a page that is closed in the middle of an edit', () => {
 });
 
 describe('schema versions', () => {
-  it('a notebook of version 1 opens with everything in it', async () => {
+  it.each([
+    [1, schema1Stores, schema1Rows],
+    [2, schema2Stores, schema2Rows],
+    [3, schema3Stores, schema3Rows],
+  ] as const)('a notebook of version %i opens with everything in it', async (version, stores, rows) => {
     const name = freshName();
     const old = new Dexie(name);
-    old.version(1).stores(schema1Stores);
-    for (const [table, rows] of Object.entries(schema1Rows)) await old.table(table).bulkAdd(rows);
+    old.version(version).stores(stores);
+    for (const [table, records] of Object.entries(rows)) await old.table(table).bulkAdd(records);
     old.close();
 
     const storage = notebook(name);
@@ -306,6 +312,8 @@ describe('schema versions', () => {
     expect(await storage.machines.list()).toMatchObject(schema1Rows.machines!);
     expect(await storage.getPhoto('photo-1')).toMatchObject(schema1Rows.photos![0]!);
     expect(await storage.getMeta('lastArchive')).toBe('2026-01-12T20:00:00.000Z');
+    expect((await storage.listNewestSwatches(1)).length).toBe(1);
+    expect(await storage.database.turns.toArray()).toEqual(rows.turns ?? []);
   });
 
   it('a window makes way for a newer app: it stores what is pending, closes and says so', async () => {

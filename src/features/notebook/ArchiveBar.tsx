@@ -1,4 +1,3 @@
-import { Link } from 'wouter';
 import type { Notebook } from '../../store/notebook';
 import { useArchiving } from './useArchiving';
 import { useNotebook } from './useNotebook';
@@ -35,9 +34,6 @@ export const ArchiveBar = ({ notebook }: { readonly notebook: Notebook }) => {
           Save an archive
         </button>
       )}
-      <Link href="/notebook/archive" className="button button--quiet">
-        More
-      </Link>
     </div>
   );
 };

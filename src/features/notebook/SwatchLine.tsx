@@ -12,6 +12,20 @@ interface Props {
   readonly onBringBack: (id: Id) => void;
 }
 
+/** A bin with its lid, on the same field and with the same pen as the other drawings. */
+const DeleteDrawing = () => (
+  <svg width="24" height="24" viewBox="0 0 24 24" aria-hidden="true" focusable="false">
+    <path
+      d="M4.5 6.5h15M9.5 6V3.5h5V6M6.5 6.5l1 14h9l1-14M10 10.5v6M14 10.5v6"
+      fill="none"
+      stroke="currentColor"
+      strokeWidth="1.8"
+      strokeLinecap="round"
+      strokeLinejoin="round"
+    />
+  </svg>
+);
+
 /** One swatch in a list: its picture, its gauge, what it is made of and when; the whole line opens it. */
 export const SwatchLine = ({ row, storage, onDelete, onBringBack }: Props) => {
   const { card } = row;
@@ -48,11 +62,12 @@ export const SwatchLine = ({ row, storage, onDelete, onBringBack }: Props) => {
       </Link>
       <button
         type="button"
-        className="button button--quiet"
+        className="button button--quiet button--icon"
+        title="Delete"
         aria-label={`Delete this swatch: ${gaugeSpoken(card.gauge)}, ${belongings(row)}`}
         onClick={() => onDelete(card.id)}
       >
-        Delete
+        <DeleteDrawing />
       </button>
     </div>
   );

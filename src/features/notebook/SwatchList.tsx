@@ -54,6 +54,7 @@ export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
         {!complete && 'Reading on… '}
         {shown.length === total ? countWords(total) : `${shown.length} of ${countWords(total)}`}
         {filter.deleted && ', deleted'}
+        <span aria-hidden="true"> · stitches × rows per inch</span>
       </p>
       <WindowedList
         label="Swatches"

@@ -2,13 +2,13 @@ import type { GaugeSummary, Yarn } from '../../domain/records';
 import { formatDecimals, formatLength, formatUncertain, uncertainPerInch } from '../../domain/units';
 import { type NotebookRow, restStateNames } from '../../store/notebookRows';
 
-/** "8.08 ± 0.06 × 11.0 ± 0.1 per inch": stitches by rows. */
+/** "8.08 ± 0.06 × 11.0 ± 0.1": stitches by rows, per inch. */
 export const gaugeWords = (gauge: GaugeSummary | null): string => {
   if (!gauge) return 'No gauge yet';
   const [stitches, rows] = [uncertainPerInch(gauge.walesPerMm), uncertainPerInch(gauge.coursesPerMm)].map(
     ({ value, plusMinus95 }) => formatUncertain(value, plusMinus95),
   );
-  return `${stitches} × ${rows} per inch`;
+  return `${stitches} × ${rows}`;
 };
 
 /** The same for reading aloud. */
