@@ -145,12 +145,10 @@ export const findBases = (map: LagMap, most: number): BasisFinding[] => {
   const found: BasisFinding[] = [];
   for (let i = 0; i < peaks.length; i++) {
     for (let j = i + 1; j < peaks.length; j++) {
-      const a = peaks[i] as Peak;
-      const b = peaks[j] as Peak;
+      const [a, b] = reduced(peaks[i] as Peak, peaks[j] as Peak);
+      if (lengthOf(a) < 4 || lengthOf(b) > map.reach || lengthOf(b) > 2.6 * lengthOf(a)) continue;
       const angle = angleBetween(a, b);
       if (angle < 0.96 || angle > Math.PI - 0.96) continue;
-      const ratio = lengthOf(a) / lengthOf(b);
-      if (ratio > 2.6 || ratio < 1 / 2.6) continue;
       const strength = latticeMean(map, a, b);
       const share = shareOnLattice(peaks, a, b);
       const score = strength * share * (0.4 + 0.6 * usual(a, b));
@@ -164,6 +162,20 @@ export const findBases = (map: LagMap, most: number): BasisFinding[] => {
     if (!distinct.some((d) => sameLattice(d.basis, f.basis))) distinct.push(f);
   }
   return distinct;
+};
+
+/** The two shortest steps that span the same lattice, the shorter first (Gauss's reduction). Lined-up steps give a zero one. */
+const reduced = (p: Vec, q: Vec): [Vec, Vec] => {
+  let a = p;
+  let b = q;
+  for (let round = 0; round < 12; round++) {
+    if (lengthOf(b) < lengthOf(a)) [a, b] = [b, a];
+    if (lengthOf(a) < 3) return [a, b];
+    const k = Math.round((a.x * b.x + a.y * b.y) / (a.x * a.x + a.y * a.y));
+    if (k === 0) break;
+    b = vec(b.x - k * a.x, b.y - k * a.y);
+  }
+  return [a, b];
 };
 
 const near = (a: Vec, b: Vec): boolean =>

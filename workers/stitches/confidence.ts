@@ -1,4 +1,5 @@
 import type { Confidence } from '../../src/domain/measurement';
+import type { Repeats } from './repeats';
 
 /** What was measured about a reading, all free of units. */
 export interface Evidence {
@@ -15,8 +16,10 @@ export interface Evidence {
   readonly ratio: number;
   /** Clashes per stitch. */
   readonly clashShare: number;
-  /** Share of independent votes on the lattice that agree with the one used. */
-  readonly agreement: number;
+  /** How alike the fabric is whole and part steps away; null when it could not be measured. */
+  readonly repeats: Repeats | null;
+  /** Whether needle gaps, if any, come at equal distances. */
+  readonly gapsRegular: boolean;
 }
 
 interface Doubt {
@@ -29,10 +32,26 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
   const doubt = (when: boolean, chance: number, sentence: string): void => {
     if (when) doubts.push({ chance, sentence });
   };
+  const { repeats } = e;
   doubt(
-    e.agreement < 0.6,
+    repeats === null || partsMatch(repeats),
+    0.3,
+    'One marked stitch may be two: zoom in and check that each marked column and row is a single one.',
+  );
+  doubt(
+    repeats !== null && everySecondDiffers(repeats),
     0.4,
-    'The size of one stitch is not certain: zoom in and check that each marked column is one column of stitches.',
+    'Every second column or row looks different: zoom in and check that none is marked between two real ones.',
+  );
+  doubt(
+    repeats !== null && Math.min(repeats.wale, repeats.course) < 0.25,
+    0.6,
+    'The yarn hides the stitches in places: check a few marked columns and rows against the photo.',
+  );
+  doubt(
+    !e.gapsRegular,
+    0.6,
+    'The needle gaps do not come at equal distances: check which columns are marked as gaps.',
   );
   doubt(
     e.ratio < 1.15 || e.ratio > 1.62,
@@ -71,6 +90,16 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
   );
   return doubts.sort((a, b) => a.chance - b.chance);
 };
+
+/** A part step matches nearly as well as a whole one: the true stitch may be smaller. Right grids stay below 0.75, wrong ones come near 1. */
+const partsMatch = (r: Repeats): boolean =>
+  r.partOfWale > 0.82 * r.wale ||
+  r.partOfCourse > 0.82 * r.course ||
+  r.halfOfBoth > 0.82 * Math.min(r.wale, r.course);
+
+/** Two steps match much better than one: the true stitch may be larger, or the fabric a rib. */
+const everySecondDiffers = (r: Repeats): boolean =>
+  r.wale < 0.75 * r.twoWales || r.course < 0.75 * r.twoCourses;
 
 /** Weighs the evidence into a status, a chance and what to do about each doubt. */
 export const confidenceOf = (evidence: Evidence): Confidence => {

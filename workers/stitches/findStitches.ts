@@ -168,7 +168,8 @@ const findingOf = (reading: FabricReading): StitchFinding => {
     coursePx: counted.pitchPx.course,
     ratio: counted.needlePx / counted.pitchPx.course,
     clashShare: reading.clashes.length / reading.stitchCount,
-    agreement: 1,
+    repeats: reading.repeats,
+    gapsRegular: evenlySpaced(lattice.gaps),
   });
   return {
     grid,
@@ -180,4 +181,11 @@ const findingOf = (reading: FabricReading): StitchFinding => {
     disagreements: reading.clashes.map(toPhoto).map((p) => photoPoint(p.x, p.y)),
     confidence,
   };
+};
+
+/** Whether the gaps, if there are any, lie equally far apart; a single one says nothing and passes. */
+const evenlySpaced = (gaps: readonly boolean[]): boolean => {
+  const places = gaps.flatMap((gap, w) => (gap ? [w] : []));
+  const steps = places.slice(1).map((w, i) => w - (places[i] ?? 0));
+  return steps.every((step) => step === steps[0]);
 };

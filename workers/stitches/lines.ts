@@ -139,12 +139,12 @@ export const windowOf = (lattice: Lattice, toPhoto: (v: Vec) => Vec): WindowRead
   };
 };
 
-/** Needle positions are unevenly spaced around a gap: they are measured from gap to gap where the range holds two. */
+/** Needle positions are unevenly spaced around a gap: they are measured from the wale after one gap to the wale after another. */
 const wholeRepeats = (gaps: readonly boolean[], [from, to]: [number, number]): [number, number] => {
   const inside = gaps.flatMap((gap, w) => (gap && w >= from && w <= to ? [w] : []));
   const first = inside[0];
   const last = inside[inside.length - 1];
-  return first === undefined || last === undefined || first === last ? [from, to] : [first, last];
+  return first === undefined || last === undefined || first === last ? [from, to] : [first + 1, last + 1];
 };
 
 /** Wales that carry stitches over needle positions, over whole repeats: from the first gap up to the last. */

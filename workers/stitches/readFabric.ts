@@ -7,6 +7,7 @@ import { orientation } from './orientation';
 import { type Reading, readTemplate } from './phase';
 import { lengthOf, lumaShrunk, type Vec } from './raster';
 import { cellPx, type Frame, fromSource, rectify, toSource } from './rectify';
+import { type Repeats, repeatsOf } from './repeats';
 import { type Lattice, smoothLattice } from './smooth';
 import {
   type Channels,
@@ -32,6 +33,8 @@ export interface FabricReading {
   readonly medianScore: number;
   readonly stitchCount: number;
   readonly clashes: readonly Vec[];
+  /** Null when too few stitches have neighbours all around. */
+  readonly repeats: Repeats | null;
 }
 
 /**
@@ -76,6 +79,7 @@ export const readFabric = (
     medianScore: best.score,
     stitchCount: best.growth.stitches.size,
     clashes: best.growth.clashes,
+    repeats: repeatsOf(channels, best.lattice),
   };
 };
 
@@ -93,7 +97,7 @@ const readStitches = (
   size: TemplateSize,
   onStage: (stage: Stage, share: number) => void,
 ): Attempt | null => {
-  const template = learnTemplate(channels, { x: Math.round(start.x), y: Math.round(start.y) }, size);
+  const template = learnTemplate(channels, start, size);
   onStage('grid', 0);
   const uneven = size === narrowTemplate;
   const response = match(channels, template);

@@ -118,31 +118,55 @@ export const snap = (response: GreyImage, place: Vec, share = 0.25): Snapped => 
   };
 };
 
+/** How far around the seed the stitch is learnt, in cells, round by round. */
+const rounds = [2, 3, 5, 7] as const;
+
 /**
  * Lets the fabric teach its own stitch: starts from one patch, finds its likes on the lattice around, averages them, looks again from
  * a little farther out. Four rounds; each doubles what it has seen.
  * @param seed Where to start, in the straightened picture.
  */
-export const learnTemplate = (image: Channels, seed: Vec, size: TemplateSize): Channels => {
-  let places: readonly Vec[] = [seed];
-  let template = averagePatch(image, places, size);
-  for (const radius of [2, 3, 5, 7]) {
-    const response = match(image, template);
+export const learnTemplate = (whole: Channels, seed: Vec, size: TemplateSize): Channels => {
+  const { part, origin } = cut(whole, seed, 9 * cellPx.width, 9 * cellPx.height);
+  const start = { x: Math.round(seed.x) - origin.x, y: Math.round(seed.y) - origin.y };
+  let places: readonly Vec[] = [start];
+  let template = averagePatch(part, places, size);
+  for (const radius of rounds) {
+    const response = match(part, template);
     const found: Snapped[] = [];
     for (let m = -radius; m <= radius; m++) {
       for (let n = -radius; n <= radius; n++) {
-        const guess = { x: seed.x + n * cellPx.width, y: seed.y + m * cellPx.height };
+        const guess = { x: start.x + n * cellPx.width, y: start.y + m * cellPx.height };
         found.push(snap(response, nearestKnown(guess, places), 0.25));
       }
     }
-    const scores = found.map((f) => f.score).sort((a, b) => b - a);
+    const scores = found.map((f) => f.score).sort((p, q) => q - p);
     const floor = Math.max(0.15, 0.5 * (scores[Math.floor(scores.length / 4)] as number));
     const kept = found.filter((f) => f.score >= floor);
     if (kept.length < 4) break;
     places = kept;
-    template = averagePatch(image, places, size);
+    template = averagePatch(part, places, size);
   }
   return template;
+};
+
+/** A part of a picture around a place, as far as it goes within the picture. */
+const cut = (
+  image: Channels,
+  middle: Vec,
+  reachX: number,
+  reachY: number,
+): { part: Channels; origin: Vec } => {
+  const x0 = Math.max(0, Math.round(middle.x) - reachX);
+  const y0 = Math.max(0, Math.round(middle.y) - reachY);
+  const widthPx = Math.max(1, Math.min(image.widthPx, Math.round(middle.x) + reachX) - x0);
+  const heightPx = Math.max(1, Math.min(image.heightPx, Math.round(middle.y) + reachY) - y0);
+  const data = new Float32Array(widthPx * heightPx * image.count);
+  for (let y = 0; y < heightPx; y++) {
+    const from = ((y0 + y) * image.widthPx + x0) * image.count;
+    data.set(image.data.subarray(from, from + widthPx * image.count), y * widthPx * image.count);
+  }
+  return { part: { widthPx, heightPx, data, count: image.count }, origin: { x: x0, y: y0 } };
 };
 
 /** Shifts a guess by what the nearest place already found says about the lattice's drift there. */
