@@ -1,6 +1,7 @@
 import type { Measurement, PhotoFacts, ScaleReference, StitchFinding } from '../src/domain/measurement';
 import type { MeasureHints, Stage } from './contract';
 import type { WorkImage } from './image';
+import { onlyRegion } from './photo/onlyRegion';
 import { findReferences } from './scale/references';
 import { findStitches } from './stitches/findStitches';
 
@@ -13,8 +14,31 @@ const TRUSTED_SCORE = 0.3;
 /** Flat things that lie beside the swatch and whose own pattern must not be taken for stitches. */
 const besideSwatch: ReadonlySet<ScaleReference['kind']> = new Set(['card', 'ruler', 'coin', 'caliper']);
 
-/** Share of the whole that is done when the references have been looked for. */
-const REFERENCE_SHARE = 0.35;
+/** Share of the whole that is usually done when a stage begins: what the stages took on sample photos. */
+const beginsAt: Readonly<Record<Stage, number>> = {
+  load: 0,
+  decode: 0,
+  reference: 0,
+  pitch: 0.4,
+  template: 0.65,
+  grid: 0.85,
+  confidence: 0.98,
+};
+const stages = Object.keys(beginsAt) as Stage[];
+
+/**
+ * Turns "so much of this stage" into "so much of the whole". A stage may come again when a first attempt was not good enough; the share then stays
+ * where it was, because progress that runs backwards tells nobody anything.
+ */
+const forwards = (onStage: OnStage): OnStage => {
+  let reached = 0;
+  return (stage, shareOfStage) => {
+    const next = stages[stages.indexOf(stage) + 1];
+    const end = next === undefined ? 1 : beginsAt[next];
+    reached = Math.max(reached, beginsAt[stage] + shareOfStage * (end - beginsAt[stage]));
+    onStage(stage, reached);
+  };
+};
 
 const chosenAmong = (references: readonly ScaleReference[]): number | null => {
   const at = references.findIndex(
@@ -33,7 +57,12 @@ const findStitchesFrom = (
   hints: MeasureHints,
   references: readonly ScaleReference[],
   onStage: OnStage,
-): StitchFinding => findStitches(work, { region: hints.region, maskOut: masksFrom(references), onStage });
+): StitchFinding =>
+  findStitches(hints.region ? onlyRegion(work, hints.region) : work, {
+    region: hints.region,
+    maskOut: masksFrom(references),
+    onStage,
+  });
 
 /** Keeps how long each part took, ms. */
 const stopwatch = (): { lap(name: string): void; readonly timingsMs: Record<string, number> } => {
@@ -60,14 +89,15 @@ export const measure = (
   onStage: OnStage = () => undefined,
 ): Measurement => {
   const { lap, timingsMs } = stopwatch();
-  onStage('reference', 0);
+  const report = forwards(onStage);
+  report('reference', 0);
   const references = hints.reference === 'none' ? [] : findReferences(work, photo, hints);
   lap('reference');
   let stage: Stage = 'pitch';
   const stitches = findStitchesFrom(work, hints, references, (next, share) => {
     if (next !== stage) lap(stage);
     stage = next;
-    onStage(next, REFERENCE_SHARE + (1 - REFERENCE_SHARE) * share);
+    report(next, share);
   });
   lap(stage);
   const total = Object.values(timingsMs).reduce((sum, ms) => sum + ms, 0);
