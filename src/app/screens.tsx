@@ -1,5 +1,5 @@
 import { type ComponentType, type LazyExoticComponent, lazy } from 'react';
-import { MeasureIcon, NotebookIcon } from '../ui/icons';
+import { MachineIcon, MeasureIcon, NotebookIcon } from '../ui/icons';
 
 /** One main screen: where it lives, what it is called, how it is loaded. */
 export interface Screen {
@@ -27,5 +27,12 @@ export const screens: readonly Screen[] = [
     label: 'Notebook',
     Icon: NotebookIcon,
     Content: lazy(() => import('../features/notebook/NotebookScreen')),
+  },
+  {
+    path: '/machine',
+    routes: ['/machine/*?'],
+    label: 'Machine',
+    Icon: MachineIcon,
+    Content: lazy(() => import('../features/machine/MachineScreen')),
   },
 ];

@@ -1,4 +1,4 @@
-import { type FormEvent, type Ref, useId, useImperativeHandle, useState } from 'react';
+import { type FormEvent, type Ref, useEffect, useId, useImperativeHandle, useRef, useState } from 'react';
 import { evaluateReading, type Repeatability } from '../../domain/caliper';
 import { readingCautions } from '../../domain/caliperCautions';
 import { type CaliperSlip, findSlip, type TypedRepeat } from '../../domain/caliperSlip';
@@ -63,6 +63,11 @@ export const ReadingPart = (props: Props) => {
   const [text, setText] = useState('');
   const [problem, setProblem] = useState<string | null>(null);
   const [slip, setSlip] = useState<{ slip: CaliperSlip; repeat: TypedRepeat } | null>(null);
+  const question = useRef<HTMLDivElement>(null);
+  // On a small screen the question would stand below the edge of the panel.
+  useEffect(() => {
+    if (slip) question.current?.scrollIntoView?.({ block: 'nearest' });
+  }, [slip]);
 
   const take = (repeat: TypedRepeat, inUnit: Unit) => {
     const next = { repeats: [...repeats, repeat], unit: inUnit };
@@ -98,7 +103,7 @@ export const ReadingPart = (props: Props) => {
     <form
       className="stack"
       noValidate
-      aria-label="Caliper reading"
+      aria-label={props.label ?? 'Caliper reading'}
       onSubmit={(event: FormEvent) => {
         event.preventDefault();
         add();
@@ -181,7 +186,7 @@ export const ReadingPart = (props: Props) => {
             </p>
           )}
           {slip && (
-            <div className="note note--problem" role="alert">
+            <div className="note note--problem" role="alert" ref={question}>
               <p>{slip.slip.sentence}</p>
               <div className="row">
                 <button

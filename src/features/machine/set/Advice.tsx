@@ -1,0 +1,53 @@
+import type { CaliperReading } from '../../../domain/records';
+import { turnWords } from '../../../domain/setCamTurns';
+import { formatLength } from '../../../domain/units';
+import type { GuideStep } from '../../../store/machineGuide';
+import { lengthWords } from '../words';
+import { NutPicture } from './NutPicture';
+
+interface Props {
+  readonly step: GuideStep;
+  readonly unit: CaliperReading['unit'];
+}
+
+/** What to do with the nut now, to be read at arm's length. */
+export const Advice = ({ step, unit }: Props) => {
+  const { guidance, presentMm, plusMinus95Mm } = step;
+  const { turns, past, direction, looserOrTighter, expectedMm } = guidance;
+  return (
+    <div className="advice" role="status" data-testid="advice">
+      {guidance.insideTolerance ? (
+        <p className="advice-there">
+          <strong>You are there.</strong>
+        </p>
+      ) : (
+        <>
+          <NutPicture guidance={guidance} />
+          <p className="advice-turn">
+            <strong>
+              {turns.turns === 0 && past
+                ? `${turnWords(past)} ${direction}, and back`
+                : `${turnWords(turns)} ${direction}`}
+            </strong>
+            <span>
+              {looserOrTighter}
+              {past && turns.turns > 0 && `; go ${past.text} past and come back`}
+            </span>
+          </p>
+        </>
+      )}
+      <p className="advice-sentence">{guidance.sentence}</p>
+      <p className="small soft">
+        Now {lengthWords(presentMm, plusMinus95Mm, unit)}
+        {expectedMm !== null && !guidance.insideTolerance && `, expected ${formatLength(expectedMm, unit)}`}.
+      </p>
+      {guidance.cautions.length > 0 && (
+        <ul className="note note--warn small">
+          {guidance.cautions.map((caution) => (
+            <li key={caution}>{caution}</li>
+          ))}
+        </ul>
+      )}
+    </div>
+  );
+};
