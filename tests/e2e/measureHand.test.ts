@@ -36,14 +36,14 @@ describe('by hand', () => {
     const rows = await shownCount(page, 'rows');
     const before = await gaugeText(page);
 
-    const corner = page.locator('[data-handle="window-2"]');
-    const box = await corner.boundingBox();
-    if (!box) throw new Error('The corner of the window is not on screen.');
+    const lowerSide = page.locator('[data-handle="window-6"]');
+    const box = await lowerSide.boundingBox();
+    if (!box) throw new Error('The lower side of the window is not on screen.');
     const at = { x: box.x + box.width / 2, y: box.y + box.height / 2 };
     const drag = async (): Promise<void> => {
       await page.mouse.move(at.x, at.y);
       await page.mouse.down();
-      await page.mouse.move(at.x - 20, at.y - 120, { steps: 6 });
+      await page.mouse.move(at.x, at.y - 120, { steps: 6 });
     };
     await drag();
     await page.getByTestId('loupe').waitFor();
@@ -89,9 +89,10 @@ describe('by hand', () => {
     await page.getByTestId('gauge-line').waitFor();
     const [stitches = 0, rows = 0] = valuesIn(await gaugeText(page));
     const truth = truthOf('speckled-steel-ruler');
-    // One length cannot tell the camera's tilt: its own ± is a few per cent.
-    expect(Math.abs(stitches / truth.stitchesPerInch - 1)).toBeLessThan(0.04);
-    expect(Math.abs(rows / truth.rowsPerInch - 1)).toBeLessThan(0.04);
+    // The camera was tilted by 8° and the ruler lies some 60 mm behind the swatch, 160 mm from the camera: the scale there is
+    // off by sin 8° · 60 / 160, about 5 %, which one length cannot show.
+    expect(Math.abs(stitches / truth.stitchesPerInch - 1)).toBeLessThan(0.06);
+    expect(Math.abs(rows / truth.rowsPerInch - 1)).toBeLessThan(0.06);
     await page.getByRole('button', { name: /^1?\s*Scale/ }).click();
     await page.getByText(/One length says nothing about how the camera was tilted/).waitFor();
     expect(faults).toEqual([]);

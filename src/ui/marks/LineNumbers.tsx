@@ -23,7 +23,9 @@ export const LineNumbers = ({ numbers, family, view }: Props) => {
   const step = STEPS.find((s) => s * spacing >= ROOM[family]) ?? 100;
   const shown = places.filter(
     ({ number }) =>
-      number % step === 0 || number === 1 || (number === places.length && places.length % step > step / 2),
+      number % step === 0 ||
+      (number === 1 && step !== 2) ||
+      (number === places.length && places.length % step > step / 2),
   );
   return (
     <g data-testid={`numbers-${family}`}>

@@ -98,7 +98,7 @@ export const StitchPanel = (props: Props) => {
         </button>
         {!tool.mark && (
           <button type="button" className="button" onClick={props.onLookAgain}>
-            Look again elsewhere
+            Look elsewhere
           </button>
         )}
         {props.onTakeBackLook && (
