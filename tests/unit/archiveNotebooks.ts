@@ -15,6 +15,22 @@ export interface Notebook {
 
 const id = fc.stringMatching(/^[a-z0-9]{16}$/);
 const text = fc.string({ unit: 'grapheme', maxLength: 30 });
+/** Signs that are hard on files: control signs, halves of pairs, markup, quotes. */
+const sign = fc.constantFrom(
+  'a',
+  'ä',
+  '𝄞',
+  '\ud834',
+  '\udd1e',
+  '\0',
+  '\n',
+  '\u2028',
+  '"',
+  '\\',
+  '<',
+  '&',
+  '\ufeff',
+);
 /** JSON knows no negative zero. */
 const number = fc.double({ noNaN: true, noDefaultInfinity: true }).map((x) => (x === 0 ? 0 : x));
 const positive = fc.double({ min: 1e-3, max: 1e6, noNaN: true });
@@ -121,7 +137,7 @@ const swatch = fc
     restState: fc.option(
       fc.constantFrom('offMachine' as const, 'rested' as const, 'washedAndDried' as const, 'worn' as const),
     ),
-    notes: fc.string({ unit: 'binary', maxLength: 60 }),
+    notes: fc.string({ unit: sign, maxLength: 60 }),
     createdAt: moment,
     updatedAt: moment,
     deletedAt: fc.option(moment),

@@ -7,6 +7,9 @@ const lineOf = (...cells: (string | number | null)[]): string =>
     .replace(/^\ufeff/, '')
     .split('\r\n')[1] ?? '';
 
+/** Signs that mean something to spreadsheets, and some that do not. */
+const sign = fc.constantFrom(...'=+-@\t\r\n",;\' \0ab1.ä𝄞＝'.match(/./gsu)!);
+
 /** Reads comma-separated values by the grammar of RFC 4180, section 2. */
 const parse = (text: string): string[][] => {
   const rows: string[][] = [[]];
@@ -43,7 +46,7 @@ describe('a table for spreadsheets', () => {
 
   it('gives every text back to a reader of the standard, and none that starts like a formula', () => {
     fc.assert(
-      fc.property(fc.array(fc.string({ unit: 'binary' }), { minLength: 1, maxLength: 5 }), (cells) => {
+      fc.property(fc.array(fc.string({ unit: sign }), { minLength: 1, maxLength: 5 }), (cells) => {
         const [, row] = parse(toCsv(['head'], [cells]).replace(/^\ufeff/, ''));
         expect(row?.map((cell, i) => (cell === cells[i] ? cell : cell.slice(1)))).toEqual(cells);
         expect(row?.filter((cell) => /^[=+\-@\t\r]/.test(cell))).toEqual([]);
