@@ -29,7 +29,7 @@ const pitchBoundsMm = { min: 2, max: 200 };
 /** From sewing thread to felt. */
 const thicknessBoundsMm = { min: 0.1, max: 20 };
 
-const references = ['auto', 'grid', 'card', 'none'] as const;
+const references = ['auto', 'grid', 'card', 'ruler', 'coin', 'paper', 'none'] as const;
 
 const referenceFrom = (typed: string): MeasureHints['reference'] => {
   const found = references.find((kind) => kind === typed);

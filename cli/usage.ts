@@ -11,7 +11,7 @@ PHOTO is a photo (JPEG, PNG, WebP, AVIF) or a folder of them.
 
 Options
   --grid-pitch LENGTH    spacing of the mat's heavy lines: 1in, 1cm, 25.4mm
-  --reference KIND       what gives the scale: auto (default), grid, card, none
+  --reference KIND       what gives the scale: auto (default), grid, card, ruler, coin, paper, none
   --region x0,y0,x1,y1   look for stitches only in this part of the photo, in pixels from its upper left corner
   --thickness LENGTH     thickness of the fabric: 2mm, 1/16in
   --layers 1|2           layers of fabric that lie on each other: 2 for a tube laid flat (default 1)

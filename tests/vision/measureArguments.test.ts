@@ -55,7 +55,7 @@ describe('the words of the command line', () => {
     [['--grid-pitch', '9in', 'a.jpg'], /between 2 mm and 200 mm/],
     [['--grid-pitch'], /needs a value/],
     [['--grid-pitch', '1in', '--grid-pitch', '1cm', 'a.jpg'], /given twice/],
-    [['--reference', 'shoe', 'a.jpg'], /one of auto, grid, card, none/],
+    [['--reference', 'shoe', 'a.jpg'], /one of auto, grid, card, ruler, coin, paper, none/],
     [['--region', '1,2,3', 'a.jpg'], /four numbers/],
     [['--region', '1,2,x,4', 'a.jpg'], /four numbers/],
     [['--region', '30,2,10,4', 'a.jpg'], /upper left/],
