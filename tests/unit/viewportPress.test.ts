@@ -14,7 +14,7 @@ const play = (events: readonly Step[]): { state: PressState<string>; outcomes: P
   let state: PressState<string> = { kind: 'idle' };
   const outcomes: PressOutcome<string>[] = [];
   for (const event of events) {
-    const step = stepPress(state, event);
+    const step: { state: PressState<string>; outcome: PressOutcome<string> } = stepPress(state, event);
     state = step.state;
     if (step.outcome) outcomes.push(step.outcome);
   }

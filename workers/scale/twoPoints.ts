@@ -1,15 +1,23 @@
 import { priorFocalPx } from '../../src/domain/camera';
-import type { ScaleReference } from '../../src/domain/measurement';
+import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
 import type { PlaneMap } from '../../src/domain/plane';
 import type { ReferenceFinder } from './kind';
 
 /** A tap lands within about this of the point that was meant, px of the photo's long side of 2000 (assumed; the loupe shows pixels). */
 const tapPxPer2000 = 0.8;
+/** Standard deviation of the tilt of a photo taken by hand from above, radians (6°; assumed, the given photos lie between 6° and 12°). */
+const handTiltRad = 0.105;
+/** Shortening of lengths along the tilt, 1 − cos, for a tilt of twice that: what even a length in the middle of the swatch cannot tell. */
+const shorteningShare = 0.012;
+
 /**
- * Without tilt information lengths at other places and directions are off by up to the tilt's effect: a hand-held photo is tilted by
- * about 8° (assumed), which shortens lengths by up to 1 − cos 8° along the tilt and changes the scale across the swatch.
+ * Relative standard uncertainty of a scale that was taken at one place and is used in the photo's middle, where the swatch is, when the
+ * tilt is unknown: along a plane tilted by t the scale changes by tan t for every focal length of picture (pinhole camera).
  */
-const unknownTiltShare = 0.012;
+const unknownTiltShare = (at: { x: number; y: number }, photo: PhotoFacts): number => {
+  const awayPx = Math.hypot(at.x - photo.widthPx / 2, at.y - photo.heightPx / 2);
+  return Math.hypot(shorteningShare, (Math.tan(handTiltRad) * awayPx) / priorFocalPx(photo).value);
+};
 
 /** A plane that is parallel to the picture, with its scale from one length. */
 export const levelPlane = (
@@ -46,7 +54,8 @@ export const twoPointsKind: ReferenceFinder = {
     if (lengthMm !== null && !(lengthMm > 0))
       throw new RangeError('The length between the two points must be more than zero.');
     const tapPx = (tapPxPer2000 * Math.max(photo.widthPx, photo.heightPx)) / 2000;
-    const relative = Math.hypot((Math.SQRT2 * tapPx) / lengthPx, unknownTiltShare);
+    const middle = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
+    const relative = Math.hypot((Math.SQRT2 * tapPx) / lengthPx, unknownTiltShare(middle, photo));
     const unit = levelPlane(1 / lengthPx, photo, relative, 0);
     return {
       kind: 'twoPoints',
@@ -58,7 +67,7 @@ export const twoPointsKind: ReferenceFinder = {
       plane: lengthMm === null ? null : levelPlane(lengthMm / lengthPx, photo, relative, 0),
       unitPlane: unit,
       sentence:
-        'Two points give one length and say nothing of the camera’s tilt: hold the camera square over the swatch; the ± is wider for it.',
+        'Two points give one length and say nothing of the camera’s tilt: lay them close to the swatch and hold the camera square over it; the ± is wider for it.',
     };
   },
 };
