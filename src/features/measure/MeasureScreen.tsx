@@ -1,9 +1,9 @@
 import { lazy, Suspense, useEffect } from 'react';
 import { useLocation, useParams } from 'wouter';
 import type { IncomingPhoto } from '../../store/measureSessionTypes';
+import { incomingFile } from '../../ui/photoIn/incoming';
+import { useDropAndPaste } from '../../ui/photoIn/useDropAndPaste';
 import { Intake } from './intake/Intake';
-import { incomingFile } from './intake/incoming';
-import { useDropAndPaste } from './intake/useDropAndPaste';
 import './measure.css';
 import { Problem } from './Problem';
 import { useSession, useSessionState } from './useSession';

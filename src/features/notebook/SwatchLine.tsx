@@ -2,8 +2,8 @@ import { Link } from 'wouter';
 import type { Id } from '../../domain/records';
 import type { Storage } from '../../storage/repository';
 import type { NotebookRow } from '../../store/notebookRows';
-import { useThumbnail } from './useThumbnail';
-import { belongings, circumstances, gaugeSpoken, gaugeWords } from './words';
+import { belongings, circumstances, gaugeSpoken, gaugeWords } from '../../ui/swatchWords';
+import { useThumbnail } from '../../ui/useThumbnail';
 
 interface Props {
   readonly row: NotebookRow;

@@ -1,7 +1,7 @@
 import { samplePhotos } from '../../../../sample-images';
 import type { IncomingPhoto } from '../../../store/measureSessionTypes';
-import { incomingFile, incomingSample } from './incoming';
-import { PhotoButtons } from './PhotoButtons';
+import { incomingFile, incomingSample } from '../../../ui/photoIn/incoming';
+import { PhotoButtons } from '../../../ui/photoIn/PhotoButtons';
 
 interface Props {
   readonly onPhoto: (photo: IncomingPhoto) => void;

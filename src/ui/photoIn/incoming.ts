@@ -1,4 +1,4 @@
-import type { IncomingPhoto } from '../../../store/measureSessionTypes';
+import type { IncomingPhoto } from '../../store/measureSessionTypes';
 
 /** A file of the picker, a drop or the clipboard. */
 export const incomingFile = (file: File): IncomingPhoto => ({

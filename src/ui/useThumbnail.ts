@@ -1,9 +1,13 @@
 import { useEffect, useState } from 'react';
-import type { Id } from '../../domain/records';
-import type { Storage } from '../../storage/repository';
+import type { Id, Photo } from '../domain/records';
+
+/** Where small pictures come from: the notebook. */
+export interface Thumbnails {
+  readonly getThumbnail: (photoId: Id) => Promise<Photo['thumbnail']>;
+}
 
 /** The address of a photo's small picture; null until it is there, and when there is none. */
-export const useThumbnail = (storage: Pick<Storage, 'getThumbnail'>, photoId: Id | null): string | null => {
+export const useThumbnail = (storage: Thumbnails, photoId: Id | null): string | null => {
   const [url, setUrl] = useState<string | null>(null);
   useEffect(() => {
     if (photoId === null) return;
