@@ -1,4 +1,4 @@
-import type { Repeatability } from './caliper';
+import { ASSUMED_REPEATABILITY, type Repeatability } from './caliper';
 import { parseLength } from './lengthText';
 import type { CaliperReading } from './records';
 import { median } from './statistics';
@@ -21,6 +21,15 @@ const USUAL_LIMIT_MM = 0.3;
 /** Six standard deviations of a well-known landmark, within sane ends. */
 const limitMm = (known: Repeatability | null): number =>
   known && known.degreesOfFreedom >= 5 ? Math.min(1, Math.max(0.1, 6 * known.sdMm)) : USUAL_LIMIT_MM;
+
+/**
+ * How near to the others a value must lie to be taken for what the caliper really showed: three standard deviations, the
+ * landmark's own where it is well known, but no less than two steps of a display of 0.01 mm.
+ */
+const agreementMm = (known: Repeatability | null): number => {
+  const { sdMm } = known && known.degreesOfFreedom >= 5 ? known : ASSUMED_REPEATABILITY;
+  return Math.max(0.02, 3 * sdMm);
+};
 
 /** Every text that comes from exchanging two neighbouring digits, decimal signs jumped over. */
 const withSwappedDigits = (typed: string): string[] => {
@@ -57,7 +66,7 @@ export const findSlip = (
   const question = `${inUnit(differenceMm, unit)} apart; measure again?`;
   const swapped = withSwappedDigits(typed.typed).find((text) => {
     const parsed = parseLength(text, unit);
-    return parsed.ok && near(parsed.mm);
+    return parsed.ok && Math.abs(parsed.mm - usualMm) <= agreementMm(known);
   });
   if (swapped !== undefined) {
     return {

@@ -143,6 +143,19 @@ describe('gross slips while typing', () => {
     expect(found?.sentence).toContain('0.897');
   });
 
+  it('suggests a swap only where that would agree with the others as readings usually do', () => {
+    // 29,19 would be 0.28 mm off: no better than a slip itself.
+    expect(slip('mm', ['28,91'], '29,91')).toMatchObject({
+      cause: 'apart',
+      sentence: '1 mm apart; measure again?',
+    });
+    expect(slip('mm', ['28,95'], '29,85')?.sentence).toContain('28,95');
+    // 28,98 is near enough for a landmark of usual scatter, but not for one that repeats to a hundredth.
+    const known = { sdMm: 0.01, degreesOfFreedom: 10 };
+    expect(slip('mm', ['28,91'], '29,88')?.cause).toBe('digitsSwapped');
+    expect(findSlip([repeat('28,91', 'mm')], repeat('29,88', 'mm'), 'mm', known)?.cause).toBe('apart');
+  });
+
   it('asks in millimetres when millimetres are typed, point or comma', () => {
     expect(slip('mm', ['28,91', '28,93'], '29,81')?.sentence).toMatch(/^0\.89 mm apart; measure again\?/);
   });
