@@ -18,8 +18,8 @@ export interface Evidence {
   readonly clashShare: number;
   /** How alike the fabric is whole and part steps away; null when it could not be measured. */
   readonly repeats: Repeats | null;
-  /** Whether needle gaps, if any, come at equal distances. */
-  readonly gapsRegular: boolean;
+  /** Whether needle gaps were found. */
+  readonly gaps: boolean;
 }
 
 interface Doubt {
@@ -49,9 +49,9 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
     'The yarn hides the stitches in places: check a few marked columns and rows against the photo.',
   );
   doubt(
-    !e.gapsRegular,
-    0.6,
-    'The needle gaps do not come at equal distances: check which columns are marked as gaps.',
+    e.gaps,
+    0.9,
+    'Needle gaps were found: check that exactly the empty needle positions are marked as gaps.',
   );
   doubt(
     e.ratio < 1.15 || e.ratio > 1.62,

@@ -1,14 +1,14 @@
-import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
+import type { PhotoPoint } from '../../src/domain/coordinates';
 import type { StitchFinding } from '../../src/domain/measurement';
-import type { GrowthSeeds, Stage } from '../contract';
+import type { Stage } from '../contract';
 import type { WorkImage } from '../image';
-import { tilePx } from './autocorrelation';
-import { type Basis, findBases } from './basis';
-import { confidenceOf, unreadable } from './confidence';
-import { gridOf, outlineOf, windowOf } from './lines';
-import { lumaShrunk, type Vec } from './raster';
-import { type FabricReading, readFabric } from './readFabric';
-import { centreOf, findPatches, isFull, mapTiles, type Patch, tileCorners } from './region';
+import { findingOf, nothingFound } from './finding';
+import { isInside, longSideOf } from './polygon';
+import type { Vec } from './raster';
+import { readFabric } from './readFabric';
+import { type Candidate, survey } from './survey';
+
+export { growFromSeeds } from './growFromSeeds';
 
 export interface StitchOptions {
   /** Only look inside this polygon (photo px); null looks everywhere. */
@@ -18,174 +18,60 @@ export interface StitchOptions {
   readonly onStage?: (stage: Stage, share: number) => void;
 }
 
-const ignoreStage = (): void => {};
+/**
+ * Long sides of the picture on which fabric is looked for, px, the likeliest first: a swatch that fills half a photo shows its wales at 10 to
+ * 25 px on the first; coarse or close fabric needs the second, small or fine fabric the third.
+ */
+const surveySides = [1000, 450, 2200] as const;
+/** Likewise for a region that the user drew: it is all fabric. */
+const regionSides = [600, 270, 120, 1200] as const;
 
-/** A patch of fabric with its lattice, in photo px. */
-interface Candidate {
-  readonly basis: Basis;
-  readonly seed: Vec;
-  readonly extent: readonly Vec[];
-  /** How much of the photo repeats in this way, square photo px. */
-  readonly area: number;
-  readonly weight: number;
-}
-
-/** Long side of the picture on which the fabric is first looked for, px. */
-const surveyPx = 1000;
-const stride = 64;
+/** A patch this much lighter than the heaviest is not worth a second look. */
+const lightest = 0.3;
 
 /**
  * Finds the stitch grid in a photo of knitted fabric: where the texture repeats, its lattice, what its stitch looks like, and from there
- * every stitch. Pure; `opencvReady()` must have resolved before.
+ * every stitch. The first reading that passes all checks is taken; otherwise the best of all scales. Pure; `opencvReady()` must have resolved
+ * before.
  */
 export const findStitches = (work: WorkImage, options: StitchOptions): StitchFinding => {
-  const onStage = options.onStage ?? ignoreStage;
-  onStage('pitch', 0);
-  const candidates = survey(work, options);
-  let best: FabricReading | null = null;
-  for (const candidate of candidates.slice(0, 2)) {
-    const reading = readFabric(
-      work,
-      candidate.basis,
-      candidate.seed,
-      candidate.extent,
-      candidate.area,
-      onStage,
-    );
-    if (reading !== null && (best === null || worth(reading) > worth(best))) best = reading;
+  const onStage = options.onStage ?? (() => {});
+  const allowed = allowedBy(options);
+  let best: { finding: StitchFinding; worth: number } | null = null;
+  for (const shrink of shrinksFor(work, options.region)) {
+    onStage('pitch', 0);
+    const candidates = survey(work, shrink, options.region === null ? 64 : 32, allowed);
+    for (const candidate of worthReading(candidates)) {
+      const reading = readFabric(work, { ...candidate, allowed, onStage });
+      if (reading === null) continue;
+      onStage('confidence', 0);
+      const finding = findingOf(reading);
+      if (finding.confidence.status === 'measured') return finding;
+      const worth = reading.stitchCount * reading.medianScore ** 2 * finding.confidence.chance;
+      if (best === null || worth > best.worth) best = { finding, worth };
+    }
+    if (best !== null && best.finding.confidence.chance >= goodEnough) break;
   }
-  onStage('confidence', 0);
-  return best === null ? nothingFound() : findingOf(best);
+  return best?.finding ?? nothingFound();
 };
 
-/**
- * Grows the grid from two neighbouring columns and two neighbouring rows that the user tapped: she gives the lattice, the fabric around
- * teaches the stitch. Pure; `opencvReady()` must have resolved before.
- */
-export const growFromSeeds = (work: WorkImage, seeds: GrowthSeeds): StitchFinding => {
-  const [left, right] = seeds.wales;
-  const [above, below] = seeds.courses;
-  const basis = basisBetween(
-    { x: right.x - left.x, y: right.y - left.y },
-    { x: below.x - above.x, y: below.y - above.y },
-  );
-  if (basis === null) return nothingFound();
-  const seed = { x: (left.x + right.x) / 2, y: (left.y + right.y) / 2 };
-  const { image, photoPxPerWorkPx } = work;
-  const farX = image.widthPx * photoPxPerWorkPx;
-  const farY = image.heightPx * photoPxPerWorkPx;
-  const whole = [0, farX].flatMap((x) => [0, farY].map((y) => ({ x, y })));
-  const reading = readFabric(work, basis, seed, whole, null, ignoreStage);
-  return reading === null ? nothingFound() : findingOf(reading);
+/** A reading this likely is not looked for again at another scale. */
+const goodEnough = 0.6;
+
+const worthReading = (candidates: readonly Candidate[]): Candidate[] => {
+  const heaviest = candidates[0]?.weight ?? 0;
+  return candidates.filter((c) => c.weight > lightest * heaviest).slice(0, 2);
 };
 
-/** The tapped steps, turned so that wales run right and courses down; null if they hardly differ in direction or are no longer than a pixel or two. */
-const basisBetween = (wale: Vec, course: Vec): Basis | null => {
-  const cross = wale.x * course.y - wale.y * course.x;
-  const lengths = Math.hypot(wale.x, wale.y) * Math.hypot(course.x, course.y);
-  if (lengths < 9 || Math.abs(cross) < 0.5 * lengths) return null;
-  const turnWale = Math.abs(wale.x) >= Math.abs(wale.y) ? wale.x < 0 : wale.y > 0;
-  const w = turnWale ? { x: -wale.x, y: -wale.y } : wale;
-  const turnCourse = w.x * course.y - w.y * course.x < 0;
-  return { wale: w, course: turnCourse ? { x: -course.x, y: -course.y } : course };
-};
+const allowedBy =
+  ({ region, maskOut }: StitchOptions) =>
+  (photo: Vec): boolean =>
+    (region === null || isInside(photo, region)) && !(maskOut ?? []).some((p) => isInside(photo, p));
 
-const worth = (r: FabricReading): number => r.stitchCount * r.medianScore;
-
-const survey = (work: WorkImage, options: StitchOptions): Candidate[] => {
-  const longSide = Math.max(work.image.widthPx, work.image.heightPx);
-  const shrink = Math.max(1, longSide / surveyPx);
-  const luma = lumaShrunk(work.image, shrink);
-  const perPixel = shrink * work.photoPxPerWorkPx;
-  const allowed = (p: Vec): boolean => {
-    const photo = { x: p.x * perPixel, y: p.y * perPixel };
-    if (options.region !== null && !isInside(photo, options.region)) return false;
-    return !(options.maskOut ?? []).some((polygon) => isInside(photo, polygon));
-  };
-  const corners = tileCorners(luma, stride, allowed).filter((corner) => isFull(luma, corner));
-  const patches = findPatches(mapTiles(luma, corners, 8), stride);
-  return patches.flatMap((patch) => candidateOf(patch, perPixel)).sort((a, b) => b.weight - a.weight);
-};
-
-const candidateOf = (patch: Patch, perPixel: number): Candidate[] => {
-  const finding = findBases(patch.map, 3)[0] ?? null;
-  const start = patch.tiles[0];
-  if (finding === null || start === undefined) return [];
-  const scaled = (v: Vec): Vec => ({ x: v.x * perPixel, y: v.y * perPixel });
-  return [
-    {
-      basis: { wale: scaled(finding.basis.wale), course: scaled(finding.basis.course) },
-      seed: scaled(centreOf(start)),
-      extent: patch.tiles.flatMap((t) =>
-        [0, tilePx].flatMap((dx) => [0, tilePx].map((dy) => scaled({ x: t.x + dx, y: t.y + dy }))),
-      ),
-      area: patch.tiles.length * (stride * perPixel) ** 2,
-      weight: patch.weight,
-    },
-  ];
-};
-
-/** Even–odd rule. */
-const isInside = (p: Vec, polygon: readonly Vec[]): boolean => {
-  let inside = false;
-  let before = polygon[polygon.length - 1];
-  for (const corner of polygon) {
-    if (
-      before !== undefined &&
-      corner.y > p.y !== before.y > p.y &&
-      p.x < ((before.x - corner.x) * (p.y - corner.y)) / (before.y - corner.y) + corner.x
-    )
-      inside = !inside;
-    before = corner;
-  }
-  return inside;
-};
-
-const nothingFound = (): StitchFinding => ({
-  grid: null,
-  window: null,
-  pitchPx: null,
-  face: 'unknown',
-  region: [],
-  scatter: null,
-  disagreements: [],
-  confidence: unreadable(
-    'No knitted fabric could be read in this photo: tap two neighbouring columns and two neighbouring rows, or take a sharper photo from closer.',
-  ),
-});
-
-const findingOf = (reading: FabricReading): StitchFinding => {
-  const { lattice, toPhoto } = reading;
-  const grid = gridOf(lattice, toPhoto);
-  const counted = windowOf(lattice, toPhoto);
-  if (counted === null) return nothingFound();
-  const confidence = confidenceOf({
-    likeness: reading.medianScore,
-    seenShare: counted.seenShare,
-    scatter: lattice.scatter,
-    wales: lattice.wales,
-    courses: lattice.courses,
-    coursePx: counted.pitchPx.course,
-    ratio: counted.needlePx / counted.pitchPx.course,
-    clashShare: reading.clashes.length / reading.stitchCount,
-    repeats: reading.repeats,
-    gapsRegular: evenlySpaced(lattice.gaps),
-  });
-  return {
-    grid,
-    window: counted.window,
-    pitchPx: counted.pitchPx,
-    face: reading.template.face,
-    region: outlineOf(grid),
-    scatter: lattice.scatter,
-    disagreements: reading.clashes.map(toPhoto).map((p) => photoPoint(p.x, p.y)),
-    confidence,
-  };
-};
-
-/** Whether the gaps, if there are any, lie equally far apart; a single one says nothing and passes. */
-const evenlySpaced = (gaps: readonly boolean[]): boolean => {
-  const places = gaps.flatMap((gap, w) => (gap ? [w] : []));
-  const steps = places.slice(1).map((w, i) => w - (places[i] ?? 0));
-  return steps.every((step) => step === steps[0]);
+/** Work px per survey px for each scale to try; scales finer than the work image itself fall together. */
+const shrinksFor = (work: WorkImage, region: readonly Vec[] | null): number[] => {
+  const whole = Math.max(work.image.widthPx, work.image.heightPx);
+  const side = region === null ? whole : longSideOf(region) / work.photoPxPerWorkPx;
+  const sides = region === null ? surveySides : regionSides;
+  return [...new Set(sides.map((target) => Math.max(1, side / target)))];
 };

@@ -23,6 +23,8 @@ export interface GrowthRules {
   readonly threshold: number;
   /** Whether a wale may be stepped over where none is found: a needle taken out leaves its place empty. */
   readonly jumps: boolean;
+  /** Whether a place in the straightened picture may be fabric. */
+  readonly allowed: (place: Vec) => boolean;
 }
 
 /** Share of a wale pitch searched either way beyond a needle gap: the gap closes up by a quarter of a pitch or so. */
@@ -46,7 +48,7 @@ interface Waiting {
  * accepted neighbours, snaps it to the response's peak within a quarter pitch and accepts it above the threshold, so that curl, bow and
  * uneven rows are followed.
  */
-export const grow = (response: GreyImage, seed: Vec, { threshold, jumps }: GrowthRules): Growth => {
+export const grow = (response: GreyImage, seed: Vec, { threshold, jumps, allowed }: GrowthRules): Growth => {
   const stitches = new Map<number, Stitch>();
   const taken = new Map<number, Stitch>();
   const clashes: Vec[] = [];
@@ -66,7 +68,7 @@ export const grow = (response: GreyImage, seed: Vec, { threshold, jumps }: Growt
     if (jump !== 0 && stitches.has(placeKey(wale - jump, course))) continue;
     const guess = predict(stitches, wale, course) ?? seed;
     const found = snap(response, guess, jump === 0 ? undefined : jumpShare);
-    if (found.score < threshold && stitches.size > 0) continue;
+    if ((found.score < threshold && stitches.size > 0) || !allowed(found)) continue;
     const stitch: Stitch = { ...found, wale, course };
     const spot = spotKey(stitch);
     const rival = neighbourSpots(spot)

@@ -37,21 +37,27 @@ export interface FabricReading {
   readonly repeats: Repeats | null;
 }
 
+/** Where and how to read. */
+export interface ReadingStart {
+  /** Lattice steps at the seed, photo px. */
+  readonly basis: Basis;
+  /** A place well inside the fabric, photo px. */
+  readonly seed: Vec;
+  /** Points (photo px) that the fabric is thought to reach. */
+  readonly extent: readonly Vec[];
+  /** How much fabric there should be, square photo px; null if unknown. */
+  readonly area: number | null;
+  /** Whether a place (photo px) may be fabric. */
+  readonly allowed: (photo: Vec) => boolean;
+  readonly onStage: (stage: Stage, share: number) => void;
+}
+
 /**
  * Reads the stitch grid that holds around a seed: straightens the surroundings by the local lattice, learns the stitch, grows the grid.
- * @param basis Lattice steps at the seed, photo px.
- * @param seed A place well inside the fabric, photo px.
- * @param extent Points (photo px) that the fabric is thought to reach.
- * @param fabricArea How much fabric there should be, square photo px; null if unknown.
+ * Null where no grid of at least four wales and courses grows.
  */
-export const readFabric = (
-  work: WorkImage,
-  basis: Basis,
-  seed: Vec,
-  extent: readonly Vec[],
-  fabricArea: number | null,
-  onStage: (stage: Stage, share: number) => void,
-): FabricReading | null => {
+export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading | null => {
+  const { basis, seed, extent, area, onStage } = from;
   const perWork = work.photoPxPerWorkPx;
   const shrink = Math.max(1, lengthOf(basis.wale) / perWork / walePx);
   const perPixel = shrink * perWork;
@@ -66,15 +72,17 @@ export const readFabric = (
   onStage('template', 0);
   const channels = interleave([flatten(image, 10), ...orientation(image, 12)], channelWeights);
   const start = fromSource(frame, scaled(seed));
-  const same = readStitches(channels, start, wideTemplate, onStage);
+  const toPhoto = photoMap(frame, perPixel);
+  const task: Task = { channels, allowed: (p) => from.allowed(toPhoto(p)), onStage };
+  const same = readStitches(task, start, wideTemplate);
   const cellArea = Math.abs(basis.wale.x * basis.course.y - basis.wale.y * basis.course.x);
-  const enough =
-    same !== null && fabricArea !== null && same.growth.stitches.size > (0.5 * fabricArea) / cellArea;
-  const best = enough ? same : better(same, readUneven(channels, start, onStage));
+  const enough = same !== null && area !== null && same.growth.stitches.size > (0.5 * area) / cellArea;
+  const best = enough ? same : better(same, readUneven(task, start));
   if (best === null) return null;
+  const { shift } = best.template;
   return {
     lattice: best.lattice,
-    toPhoto: photoMap(frame, perPixel, best.template.shift),
+    toPhoto: (p) => toPhoto({ x: p.x + shift.x, y: p.y + shift.y }),
     template: best.template,
     medianScore: best.score,
     stitchCount: best.growth.stitches.size,
@@ -82,6 +90,13 @@ export const readFabric = (
     repeats: repeatsOf(channels, best.lattice),
   };
 };
+
+/** What every way of reading works on, in the straightened picture. */
+interface Task {
+  readonly channels: Channels;
+  readonly allowed: (place: Vec) => boolean;
+  readonly onStage: (stage: Stage, share: number) => void;
+}
 
 /** What one way of reading gave. */
 interface Attempt {
@@ -91,17 +106,13 @@ interface Attempt {
   readonly score: number;
 }
 
-const readStitches = (
-  channels: Channels,
-  start: Vec,
-  size: TemplateSize,
-  onStage: (stage: Stage, share: number) => void,
-): Attempt | null => {
+const readStitches = (task: Task, start: Vec, size: TemplateSize): Attempt | null => {
+  const { channels, allowed, onStage } = task;
   const template = learnTemplate(channels, start, size);
   onStage('grid', 0);
   const uneven = size === narrowTemplate;
   const response = match(channels, template);
-  const growth = grow(response, start, { threshold: uneven ? 0.35 : 0.25, jumps: uneven });
+  const growth = grow(response, start, { threshold: uneven ? 0.35 : 0.25, jumps: uneven, allowed });
   const lattice = smoothLattice(growth, uneven);
   if (lattice === null) return null;
   return { lattice, growth, template: readTemplate(template), score: medianScore(growth.stitches.values()) };
@@ -111,15 +122,11 @@ const readStitches = (
  * Fabric with needles out: the stitch is learnt one wale wide, and the growth may step over an empty place. The seed may lie on a gap, so
  * several columns are tried.
  */
-const readUneven = (
-  channels: Channels,
-  start: Vec,
-  onStage: (stage: Stage, share: number) => void,
-): Attempt | null => {
+const readUneven = (task: Task, start: Vec): Attempt | null => {
   let best: Attempt | null = null;
   for (let step = 0; step < 4; step++) {
     const from = { x: start.x + step * cellPx.width, y: start.y };
-    best = better(best, readStitches(channels, from, narrowTemplate, onStage));
+    best = better(best, readStitches(task, from, narrowTemplate));
   }
   return best;
 };
@@ -133,8 +140,8 @@ const better = (a: Attempt | null, b: Attempt | null): Attempt | null => {
 };
 
 const photoMap =
-  (frame: Frame, perPixel: number, shift: Vec) =>
+  (frame: Frame, perPixel: number) =>
   (p: Vec): Vec => {
-    const q = toSource(frame, p.x + shift.x, p.y + shift.y);
+    const q = toSource(frame, p.x, p.y);
     return { x: q.x * perPixel, y: q.y * perPixel };
   };

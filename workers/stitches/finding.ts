@@ -1,0 +1,49 @@
+import { photoPoint } from '../../src/domain/coordinates';
+import type { StitchFinding } from '../../src/domain/measurement';
+import { confidenceOf, unreadable } from './confidence';
+import { gridOf, outlineOf, windowOf } from './lines';
+import type { FabricReading } from './readFabric';
+
+/** The finding when no fabric could be read, with what to do next. */
+export const nothingFound = (): StitchFinding => ({
+  grid: null,
+  window: null,
+  pitchPx: null,
+  face: 'unknown',
+  region: [],
+  scatter: null,
+  disagreements: [],
+  confidence: unreadable(
+    'No knitted fabric could be read in this photo: tap two neighbouring columns and two neighbouring rows, or take a sharper photo from closer.',
+  ),
+});
+
+/** Turns what was read into lines, counted window, pitches and how far they may be believed. */
+export const findingOf = (reading: FabricReading): StitchFinding => {
+  const { lattice, toPhoto } = reading;
+  const grid = gridOf(lattice, toPhoto);
+  const counted = windowOf(lattice, toPhoto);
+  if (counted === null) return nothingFound();
+  const confidence = confidenceOf({
+    likeness: reading.medianScore,
+    seenShare: counted.seenShare,
+    scatter: lattice.scatter,
+    wales: lattice.wales,
+    courses: lattice.courses,
+    coursePx: counted.pitchPx.course,
+    ratio: counted.needlePx / counted.pitchPx.course,
+    clashShare: reading.clashes.length / reading.stitchCount,
+    repeats: reading.repeats,
+    gaps: lattice.gaps.some(Boolean),
+  });
+  return {
+    grid,
+    window: counted.window,
+    pitchPx: counted.pitchPx,
+    face: reading.template.face,
+    region: outlineOf(grid),
+    scatter: lattice.scatter,
+    disagreements: reading.clashes.map(toPhoto).map((p) => photoPoint(p.x, p.y)),
+    confidence,
+  };
+};

@@ -1,0 +1,61 @@
+import type { WorkImage } from '../image';
+import { tilePx } from './autocorrelation';
+import { type Basis, findBases } from './basis';
+import { lumaShrunk, type Vec } from './raster';
+import { centreOf, findPatches, isFull, mapTiles, type Patch, tileCorners } from './region';
+
+/** A patch of fabric with its lattice, in photo px. */
+export interface Candidate {
+  readonly basis: Basis;
+  readonly seed: Vec;
+  readonly extent: readonly Vec[];
+  /** How much of the photo repeats in this way, square photo px. */
+  readonly area: number;
+  /** Number of tiles in the patch times how clearly they repeat. */
+  readonly weight: number;
+}
+
+/** Deviation window for the survey, px: about a wale at the scales at which stitches are found. */
+const flattenPx = 8;
+
+/**
+ * Looks for patches of repeating texture on a shrunken copy of the photo. Stitches are found when their wales come out at about 5 to 22 px; other
+ * sizes need another scale.
+ * @param shrink Work px per survey px.
+ * @param stride Distance between tiles, survey px.
+ * @param allowed Whether a place (photo px) may be fabric.
+ */
+export const survey = (
+  work: WorkImage,
+  shrink: number,
+  stride: number,
+  allowed: (photo: Vec) => boolean,
+): Candidate[] => {
+  const luma = lumaShrunk(work.image, shrink);
+  const perPixel = shrink * work.photoPxPerWorkPx;
+  const corners = tileCorners(luma, stride, (p) => allowed({ x: p.x * perPixel, y: p.y * perPixel })).filter(
+    (corner) => isFull(luma, corner),
+  );
+  return findPatches(mapTiles(luma, corners, flattenPx), stride).flatMap((patch) =>
+    candidateOf(patch, perPixel, stride),
+  );
+};
+
+const candidateOf = (patch: Patch, perPixel: number, stride: number): Candidate[] => {
+  const finding = findBases(patch.map, 1)[0];
+  const start = patch.tiles[0];
+  if (finding === undefined || start === undefined) return [];
+  const scaled = (v: Vec): Vec => ({ x: v.x * perPixel, y: v.y * perPixel });
+  const { wale, course } = finding.basis;
+  return [
+    {
+      basis: { wale: scaled(wale), course: scaled(course) },
+      seed: scaled(centreOf(start)),
+      extent: patch.tiles.flatMap((t) =>
+        [0, tilePx].flatMap((dx) => [0, tilePx].map((dy) => scaled({ x: t.x + dx, y: t.y + dy }))),
+      ),
+      area: patch.tiles.length * (stride * perPixel) ** 2,
+      weight: patch.weight,
+    },
+  ];
+};
