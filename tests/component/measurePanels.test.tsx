@@ -1,6 +1,7 @@
 import { cleanup, render, screen, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, describe, expect, it, vi } from 'vitest';
+import { evennessOf } from '../../src/domain/evenness';
 import { gaugeOf, summariseGauge } from '../../src/domain/gaugeOf';
 import { withStep } from '../../src/domain/referenceStep';
 import { GaugePanel } from '../../src/features/measure/gauge/GaugePanel';
@@ -103,6 +104,9 @@ const gaugeProps = (status: 'measured' | 'proposal' | 'byHand') => ({
     ...measurement.stitches,
     confidence: { status: 'proposal' as const, chance: 0.62, reasons: ['The rows are hard to tell apart.'] },
   },
+  evenness: evennessOf(measurement.stitches.grid!, measurement.stitches.window!, flatPlane),
+  map: null,
+  onMap: vi.fn(),
   hasScale: true,
   onScale: vi.fn(),
   onStitches: vi.fn(),
@@ -137,6 +141,15 @@ describe('the gauge step', () => {
     expect(screen.queryByText(/±/)).toBeNull();
     await userEvent.click(screen.getByRole('button', { name: 'Say the scale' }));
     expect(props.onScale).toHaveBeenCalledOnce();
+  });
+
+  it('says how even the fabric is and colours the photo when asked', async () => {
+    const props = gaugeProps('measured');
+    render(<GaugePanel {...props} />);
+    await userEvent.click(screen.getByText('How even the fabric is'));
+    screen.getByText('No row or column stands out from the others.');
+    await userEvent.click(screen.getByRole('button', { name: 'rows' }));
+    expect(props.onMap).toHaveBeenCalledExactlyOnceWith('coursesPerMm');
   });
 
   it('opens the budget of the ± on request', async () => {

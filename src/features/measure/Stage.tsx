@@ -1,4 +1,5 @@
 import { useMemo, useState } from 'react';
+import type { Evenness } from '../../domain/evenness';
 import type { Swatch } from '../../domain/records';
 import type { SessionPhoto } from '../../store/measureSessionState';
 import { Handles } from '../../ui/marks/Handles';
@@ -10,6 +11,7 @@ import { windowHandles } from '../../ui/marks/useStitchTool';
 import { PhotoStage } from '../../ui/stage/PhotoStage';
 import type { Painter } from '../../ui/stage/painter';
 import { toStage, type Viewport } from '../../ui/stage/viewport';
+import { type EvennessMap, evennessPainter } from './overlay/paintEvenness';
 import { referencePainter } from './overlay/paintReference';
 import { Rings } from './overlay/Rings';
 import type { Step } from './steps';
@@ -20,6 +22,8 @@ interface Props {
   readonly swatch: Swatch;
   readonly step: Step;
   readonly tools: ScreenTools;
+  /** Local gauge to colour the photo by; null for none. */
+  readonly coloured: { readonly evenness: Evenness; readonly map: EvennessMap } | null;
 }
 
 const nothing: Painter = () => undefined;
@@ -34,7 +38,7 @@ const stageLabel: Readonly<Record<Step, string>> = {
 };
 
 /** The photo with whatever the step draws over it. */
-export const Stage = ({ photo, swatch, step, tools }: Props) => {
+export const Stage = ({ photo, swatch, step, tools, coloured }: Props) => {
   const [colours] = useState(() => lineColours(document.documentElement));
   const { stitch, scale, collect, shown, window, reference } = tools;
 
@@ -46,6 +50,7 @@ export const Stage = ({ photo, swatch, step, tools }: Props) => {
       return referencePainter(reference, others, colours);
     }
     if (!shown) return nothing;
+    if (step === 'gauge' && coloured) return evennessPainter(coloured.evenness, coloured.map);
     return gridPainter({
       grid: shown.grid,
       window,
@@ -58,6 +63,7 @@ export const Stage = ({ photo, swatch, step, tools }: Props) => {
   }, [
     step,
     swatch,
+    coloured,
     reference,
     colours,
     shown,

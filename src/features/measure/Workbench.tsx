@@ -1,5 +1,6 @@
-import { lazy, Suspense, useEffect, useRef, useState } from 'react';
+import { lazy, Suspense, useEffect, useMemo, useRef, useState } from 'react';
 import { photoPoint } from '../../domain/coordinates';
+import { evennessOf } from '../../domain/evenness';
 import type { Uncertain } from '../../domain/gauge';
 import type { NamedReference, Swatch } from '../../domain/records';
 import { withStep } from '../../domain/referenceStep';
@@ -8,6 +9,7 @@ import { appStorage } from '../../storage/repository';
 import { currentReference, type SessionPhoto } from '../../store/measureSessionState';
 import type { Session } from '../../store/measureSessionTypes';
 import { GaugePanel } from './gauge/GaugePanel';
+import type { EvennessMap } from './overlay/paintEvenness';
 import { Stage } from './Stage';
 import { StepStrip } from './StepStrip';
 import { ScalePanel } from './scale/ScalePanel';
@@ -52,6 +54,13 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
   const tools = useScreenTools(session, swatch, step);
   const { stitch, collect, shown } = tools;
   const { measurement, gauge } = swatch;
+  const [map, setMap] = useState<EvennessMap | null>(null);
+  const plane = swatch.scale?.reference.plane ?? null;
+  const evenness = useMemo(
+    () => (step === 'gauge' && plane && shown?.window ? evennessOf(shown.grid, shown.window, plane) : null),
+    [step, plane, shown],
+  );
+  const coloured = useMemo(() => (evenness && map ? { evenness, map } : null), [evenness, map]);
 
   const body = useRef<HTMLDivElement>(null);
   // A button that goes away with its step takes the keyboard's place with it: carry on in the new step.
@@ -148,7 +157,7 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
 
   return (
     <div className={`bench${open ? '' : ' bench--folded'}`}>
-      <Stage photo={photo} swatch={swatch} step={step} tools={tools} />
+      <Stage photo={photo} swatch={swatch} step={step} tools={tools} coloured={coloured} />
       <section className="panel" aria-label="What to do">
         <header className="panel-head">
           <StepStrip
@@ -246,6 +255,9 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
           )}
           {measurement && step === 'gauge' && (
             <GaugePanel
+              evenness={evenness}
+              map={map}
+              onMap={setMap}
               result={session.gauge()}
               summary={gauge}
               finding={measurement.stitches}

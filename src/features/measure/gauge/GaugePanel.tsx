@@ -1,3 +1,4 @@
+import type { Evenness } from '../../../domain/evenness';
 import type { Uncertain } from '../../../domain/gauge';
 import type { GaugeResult, NoGauge } from '../../../domain/gaugeOf';
 import type { HandCount } from '../../../domain/handCount';
@@ -5,8 +6,13 @@ import type { StitchFinding } from '../../../domain/measurement';
 import type { GaugeSummary } from '../../../domain/records';
 import type { Budget } from '../../../domain/uncertainty';
 import { formatDecimals, formatUncertain, uncertainPer10Cm, uncertainPerInch } from '../../../domain/units';
+import type { EvennessMap } from '../overlay/paintEvenness';
+import { EvennessPart } from './EvennessPart';
 
 interface Props {
+  readonly evenness: Evenness | null;
+  readonly map: EvennessMap | null;
+  readonly onMap: (map: EvennessMap | null) => void;
   readonly result: GaugeResult | NoGauge | null;
   readonly summary: GaugeSummary | null;
   readonly finding: StitchFinding | null;
@@ -128,6 +134,7 @@ export const GaugePanel = (props: Props) => {
       <button type="button" className="button button--primary" onClick={props.onNext}>
         Write it down
       </button>
+      {props.evenness && <EvennessPart evenness={props.evenness} map={props.map} onMap={props.onMap} />}
       <details>
         <summary>Where the ± comes from</summary>
         <div className="stack small">

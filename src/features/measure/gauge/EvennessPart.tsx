@@ -1,0 +1,58 @@
+import type { Evenness } from '../../../domain/evenness';
+import { formatDecimals } from '../../../domain/units';
+import { Choices } from '../../../ui/fields/Choices';
+import { deviationsOf, type EvennessMap, evennessColour } from '../overlay/paintEvenness';
+
+interface Props {
+  readonly evenness: Evenness;
+  readonly map: EvennessMap | null;
+  readonly onMap: (map: EvennessMap | null) => void;
+}
+
+const perInch = (perMm: number): string => formatDecimals(perMm * 25.4, 2);
+
+const Legend = ({ evenness, map }: { readonly evenness: Evenness; readonly map: EvennessMap }) => {
+  const values = evenness.cells.map((cell) => cell[map]);
+  const deviations = deviationsOf(evenness.cells, map);
+  return (
+    <p className="evenness-legend small">
+      <i style={{ background: evennessColour(Math.min(...deviations)) }} /> loosest patch{' '}
+      {perInch(Math.min(...values))}
+      <i style={{ background: evennessColour(Math.max(...deviations)) }} /> tightest patch{' '}
+      {perInch(Math.max(...values))} per inch
+    </p>
+  );
+};
+
+/** How even the fabric is: in words, in numbers and, when asked for, as colours over the photo. */
+export const EvennessPart = ({ evenness, map, onMap }: Props) => (
+  <details onToggle={(event) => !event.currentTarget.open && onMap(null)}>
+    <summary>How even the fabric is</summary>
+    <div className="stack small">
+      <p>
+        Rows vary by {formatDecimals(evenness.rows.variation * 100, 1)} %, columns by{' '}
+        {formatDecimals(evenness.columns.variation * 100, 1)} %.
+      </p>
+      {evenness.sentences.length > 0 ? (
+        <ul>
+          {evenness.sentences.map((sentence) => (
+            <li key={sentence}>{sentence}</li>
+          ))}
+        </ul>
+      ) : (
+        <p>No row or column stands out from the others.</p>
+      )}
+      <Choices
+        label="Colour the photo by"
+        options={[
+          [null, 'nothing'],
+          ['walesPerMm', 'stitches'],
+          ['coursesPerMm', 'rows'],
+        ]}
+        chosen={map}
+        onChoose={onMap}
+      />
+      {map && <Legend evenness={evenness} map={map} />}
+    </div>
+  </details>
+);
