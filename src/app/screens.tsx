@@ -1,5 +1,5 @@
 import { type ComponentType, type LazyExoticComponent, lazy } from 'react';
-import { MachineIcon, MeasureIcon, NotebookIcon } from '../ui/icons';
+import { CompareIcon, MachineIcon, MeasureIcon, NotebookIcon } from '../ui/icons';
 
 /** One main screen: where it lives, what it is called, how it is loaded. */
 export interface Screen {
@@ -27,6 +27,13 @@ export const screens: readonly Screen[] = [
     label: 'Notebook',
     Icon: NotebookIcon,
     Content: lazy(() => import('../features/notebook/NotebookScreen')),
+  },
+  {
+    path: '/compare',
+    routes: ['/compare/:ids?'],
+    label: 'Compare',
+    Icon: CompareIcon,
+    Content: lazy(() => import('../features/compare/CompareScreen')),
   },
   {
     path: '/machine',

@@ -1,0 +1,27 @@
+import { restStateWords } from '../../domain/camFitRecords';
+import type { Uncertain } from '../../domain/gauge';
+import { formatDecimals, formatUncertain, MM_PER_INCH, scaleUncertain } from '../../domain/units';
+import type { SideReading } from '../../store/compareReading';
+import { dayOf } from '../../store/notebookRows';
+import type { LengthUnit } from './stage/Ruler';
+
+/** "8.08 ± 0.06". */
+export const shown = ({ value, plusMinus95 }: Uncertain): string => formatUncertain(value, plusMinus95);
+
+/** A length for reading, mm → inches or centimetres with its ±. */
+export const shownLength = (mm: Uncertain, unit: LengthUnit): string =>
+  `${shown(scaleUncertain(mm, unit === 'in' ? 1 / MM_PER_INCH : 0.1))} ${unit}`;
+
+/** What a swatch is called besides its letter: its yarn, otherwise its photo. */
+export const titleOf = (reading: SideReading | null, fileName: string | undefined): string => {
+  if (!reading) return 'Opening…';
+  const { yarn } = reading;
+  return yarn ? [yarn.name, yarn.colour].filter(Boolean).join(', ') : (fileName ?? 'Unnamed swatch');
+};
+
+/** Rest state and day, to tell two swatches of one yarn apart. */
+export const subtitleOf = ({ swatch }: SideReading): string =>
+  [swatch.restState && restStateWords(swatch.restState), dayOf(swatch.createdAt)].filter(Boolean).join(' · ');
+
+/** A share as per cent without ±. */
+export const percent = (share: number): string => `${formatDecimals(share * 100, 1)} %`;
