@@ -1,5 +1,6 @@
 import type { Locator, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import type { CamLog, LandmarkRecord, MachineRecord } from '../../src/domain/machineRecords';
 import { loftSwatch, readingOf } from '../builders/machine-book';
 import { createNut, type Nut } from '../builders/nut';
 import { archiveOf, json } from '../unit/archiveMaking';
@@ -12,6 +13,9 @@ beforeAll(async () => {
 afterAll(async () => {
   await app?.close();
 });
+
+const storedAs = async <T>(page: Page, table: string): Promise<T[]> =>
+  (await stored(page, table)) as unknown as T[];
 
 type Press = (target: Locator) => Promise<void>;
 
@@ -72,7 +76,7 @@ const calibrate = async (page: Page, press: Press, nut: Nut): Promise<void> => {
     ['anticlockwise', '1'],
   ] as const;
   for (const [direction, turns] of moves) {
-    await page.getByLabel('The caliper shows now').waitFor();
+    await page.getByLabel('The caliper shows now', { exact: true }).waitFor();
     await press(page.getByRole('button', { name: new RegExp(`^${direction}`, 'i') }));
     await page.getByLabel('How many turns').fill(turns);
     nut.turn(direction, turns === '1' ? 1 : 1.25);
@@ -84,10 +88,12 @@ const calibrate = async (page: Page, press: Press, nut: Nut): Promise<void> => {
 
 /** Three swatches of one yarn at the first landmark, brought in the way a user would: in an archive. */
 const takeInSwatches = async (page: Page, press: Press): Promise<void> => {
-  const [machine] = await stored(page, 'machines');
-  const at = (await stored(page, 'landmarks')).find(({ name }) => name === landmarks[0].name);
-  const machineId = String(machine?.['id']);
-  const landmarkId = String(at?.['id']);
+  const [machine] = await storedAs<MachineRecord>(page, 'machines');
+  const at = (await storedAs<LandmarkRecord>(page, 'landmarks')).find(
+    ({ name }) => name === landmarks[0].name,
+  );
+  const machineId = String(machine?.id);
+  const landmarkId = String(at?.id);
   const swatches = [27.2, 28.1, 29.1].map((mm, i) =>
     loftSwatch(`swatch-${i}`, mm, 25.4 / (pitchAt(mm) * (1 + [0.0008, -0.001, 0.0004][i]!)), {
       machineId,
@@ -135,19 +141,17 @@ const followAdvice = async (page: Page, press: Press, nut: Nut): Promise<number>
     const advice = page.getByTestId('advice');
     await advice.waitFor();
     if (await advice.getByText('You are there.').isVisible()) return rounds;
-    const steps = await stored(page, 'camLogs');
-    const last = (
-      steps[0]?.['steps'] as { direction: 'clockwise' | 'anticlockwise'; turns: number; pastTurns: number }[]
-    ).at(-1)!;
-    expect(await advice.textContent()).toContain(`${last.direction}`);
+    const steps = (await storedAs<CamLog>(page, 'camLogs'))[0]?.steps ?? [];
+    const last = steps.at(-1);
+    if (!last?.direction) throw new Error('The log does not hold what is advised.');
+    expect(await advice.textContent()).toContain(last.direction);
     nut.turn(last.direction, last.turns + last.pastTurns);
     if (last.pastTurns > 0) {
       nut.turn(last.direction === 'clockwise' ? 'anticlockwise' : 'clockwise', last.pastTurns);
     }
-    const before = (steps[0]?.['steps'] as unknown[]).length;
     await read(page, 'The caliper shows now', nut);
     await press(page.getByRole('button', { name: 'Where am I now?' }));
-    await page.getByRole('list', { name: 'Steps so far' }).getByRole('listitem').nth(before).waitFor();
+    await page.getByRole('list', { name: 'Steps so far' }).getByRole('listitem').nth(steps.length).waitFor();
   }
   throw new Error('The guide leads nowhere.');
 };

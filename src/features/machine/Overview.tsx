@@ -3,7 +3,7 @@ import { openQuestions } from '../../domain/machineRecords';
 import { formatLength } from '../../domain/units';
 import { usualLandmark } from '../../store/machineLandmark';
 import { machinePath, type OpenMachine } from './openMachine';
-import { usePhoto } from './photo';
+import { usePhoto } from '../../ui/photoIn/usePhoto';
 import { dayWords, lengthWords } from './words';
 
 const plural = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;

@@ -103,7 +103,7 @@ export const ReadingPart = (props: Props) => {
     <form
       className="stack"
       noValidate
-      aria-label={props.label ?? 'Caliper reading'}
+      aria-label={props.label ? `Caliper reading: ${props.label}` : 'Caliper reading'}
       onSubmit={(event: FormEvent) => {
         event.preventDefault();
         add();

@@ -2,6 +2,7 @@ import { useId } from 'react';
 import type { Yarn } from '../../domain/records';
 import './yarnFields.css';
 import { YarnWeight } from './YarnWeight';
+import { YarnWraps } from './YarnWraps';
 
 type Words = 'name' | 'maker' | 'fibre' | 'colour' | 'lot';
 
@@ -38,7 +39,13 @@ export const YarnFields = ({ yarn, all, onChange }: Props) => {
             />
           </div>
         ))}
-      <YarnWeight tex={yarn.tex} onChange={(tex) => onChange({ tex })} />
+      <YarnWeight tex={yarn.tex} all={all} onChange={(tex) => onChange({ tex })} />
+      {all && (
+        <YarnWraps
+          wrapsPerInch={yarn.wrapsPerInch ?? null}
+          onChange={(wrapsPerInch) => onChange({ wrapsPerInch })}
+        />
+      )}
       {all && (
         <div className="field">
           <label htmlFor={`${id}-notes`}>Notes on the yarn</label>

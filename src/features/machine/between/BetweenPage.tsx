@@ -48,7 +48,7 @@ const PairForm = ({ open, from, to }: PairProps) => {
     }
   };
   return (
-    <div className="stack panel">
+    <div className="stack machine-card">
       <h3>Read both at the same setting</h3>
       <ReadingPart
         {...first.part}
@@ -93,7 +93,7 @@ const Converter = ({ open, from, to }: PairProps) => {
         )
       : null;
   return (
-    <div className="stack panel">
+    <div className="stack machine-card">
       <TextField
         label={`A reading at ${from.name}`}
         value={text}

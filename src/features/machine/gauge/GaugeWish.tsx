@@ -83,7 +83,7 @@ const Answer = ({ open, fits, answer }: Pick<Props, 'open' | 'fits'> & { readonl
             <span>is the reading to set</span>
           </p>
           <p className="small">
-            In 95 of 100 cases the right setting lies at{' '}
+            The right setting lies there in 95 of 100 cases:{' '}
             {rangeWords(answer.target.lowerMm, answer.target.upperMm, unit)}.
           </p>
           {answer.target.rows && (
@@ -149,7 +149,7 @@ export const GaugeWish = (props: Props) => {
   };
   const goal = `${yarnName(open.yarns, selection.yarnId)} at ${text.trim().replace(',', '.')} stitches per ${per}`;
   return (
-    <div className="panel stack">
+    <div className="machine-card stack">
       <div className="field">
         <label htmlFor={id}>Wanted stitches</label>
         <div className="wish-row">

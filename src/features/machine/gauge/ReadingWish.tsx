@@ -21,7 +21,7 @@ export const ReadingWish = ({ fits, unit }: Props) => {
   const stitches = parsed?.ok ? gaugeAt(fits.wales, parsed.mm) : null;
   const rows = parsed?.ok ? gaugeAt(fits.courses, parsed.mm) : null;
   return (
-    <div className="panel stack">
+    <div className="machine-card stack">
       <TextField
         label="Or: what would this reading give?"
         value={text}

@@ -13,8 +13,11 @@ interface Props {
 const offWords = (pitchMm: number, residualMm: number): string => {
   const fitted = perInch(pitchMm - residualMm);
   const off = perInch(pitchMm) - fitted;
-  const sign = off < 0 ? '−' : '+';
-  return `${sign}${formatDecimals(Math.abs(off), 2)} (${sign}${formatDecimals(Math.abs((100 * off) / fitted), 1)} %)`;
+  const signed = (value: number, decimals: number): string => {
+    const shown = formatDecimals(Math.abs(value), decimals);
+    return Number(shown) === 0 ? shown : `${value < 0 ? '−' : '+'}${shown}`;
+  };
+  return `${signed(off, 2)} (${signed((100 * off) / fitted, 1)} %)`;
 };
 
 /** Every swatch of the fit with how far it lies off the line. */

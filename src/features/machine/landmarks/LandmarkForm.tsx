@@ -7,7 +7,7 @@ import { Choices } from '../../../ui/fields/Choices';
 import { jawNames, jaws } from '../../../ui/fields/jaws';
 import { TextField } from '../../../ui/fields/TextField';
 import { sentenceOf } from '../../../ui/sentenceOf';
-import { PhotoField } from '../PhotoField';
+import { PhotoField } from '../../../ui/photoIn/PhotoField';
 import { JawDrawing } from './CaliperPicture';
 import { PhotoDots } from './PhotoDots';
 

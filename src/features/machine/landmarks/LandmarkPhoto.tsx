@@ -1,6 +1,6 @@
 import type { LandmarkRecord } from '../../../domain/machineRecords';
 import type { Storage } from '../../../storage/repository';
-import { usePhoto } from '../photo';
+import { usePhoto } from '../../../ui/photoIn/usePhoto';
 
 interface Props {
   readonly storage: Storage;

@@ -5,7 +5,7 @@ import type { Storage } from '../../../storage/repository';
 import { Choices } from '../../../ui/fields/Choices';
 import { TextField } from '../../../ui/fields/TextField';
 import { sentenceOf } from '../../../ui/sentenceOf';
-import { PhotoField } from '../PhotoField';
+import { PhotoField } from '../../../ui/photoIn/PhotoField';
 import { directionNames } from '../words';
 import { CylinderFields } from './CylinderFields';
 import { draftOf, machineFrom, type ProfileDraft } from './profileDraft';

@@ -1,6 +1,5 @@
 import type { CaliperReading } from '../../../domain/records';
 import { turnWords } from '../../../domain/setCamTurns';
-import { formatLength } from '../../../domain/units';
 import type { GuideStep } from '../../../store/machineGuide';
 import { lengthWords } from '../words';
 import { NutPicture } from './NutPicture';
@@ -10,10 +9,19 @@ interface Props {
   readonly unit: CaliperReading['unit'];
 }
 
+/** What comes after turning, or instead of it. */
+const whatThen = ({ guidance }: GuideStep, unit: Props['unit']): string => {
+  const { insideTolerance, sentence, expectedMm, plusMinus95Mm } = guidance;
+  if (insideTolerance) return sentence;
+  return expectedMm === null || plusMinus95Mm === null
+    ? 'Then measure again: how far a turn goes is not known yet.'
+    : `Then measure again: ${lengthWords(expectedMm, plusMinus95Mm, unit)} is expected.`;
+};
+
 /** What to do with the nut now, to be read at arm's length. */
 export const Advice = ({ step, unit }: Props) => {
   const { guidance, presentMm, plusMinus95Mm } = step;
-  const { turns, past, direction, looserOrTighter, expectedMm } = guidance;
+  const { turns, past, direction, looserOrTighter } = guidance;
   return (
     <div className="advice" role="status" data-testid="advice">
       {guidance.insideTolerance ? (
@@ -36,11 +44,8 @@ export const Advice = ({ step, unit }: Props) => {
           </p>
         </>
       )}
-      <p className="advice-sentence">{guidance.sentence}</p>
-      <p className="small soft">
-        Now {lengthWords(presentMm, plusMinus95Mm, unit)}
-        {expectedMm !== null && !guidance.insideTolerance && `, expected ${formatLength(expectedMm, unit)}`}.
-      </p>
+      <p>{whatThen(step, unit)}</p>
+      <p className="small soft">Now {lengthWords(presentMm, plusMinus95Mm, unit)}.</p>
       {guidance.cautions.length > 0 && (
         <ul className="note note--warn small">
           {guidance.cautions.map((caution) => (

@@ -21,7 +21,7 @@ export const GrowthQuestion = ({ storage, landmark }: Props) => {
     }
   };
   return (
-    <div className="panel stack">
+    <div className="machine-card stack">
       <h3>As the stitch gets longer, does the reading grow or shrink?</h3>
       <p>
         At {landmark.name}. If you do not know, turn the nut half a turn looser and read again: that tells.

@@ -58,7 +58,7 @@ const PresentReading = ({
     }
   };
   return (
-    <div className="panel stack">
+    <div className="machine-card stack">
       <h3>{isFirst ? 'Where does the cam stand now?' : 'Turned? Measure again'}</h3>
       {isFirst && (
         <Choices

@@ -34,7 +34,7 @@ export const ReadingTarget = ({ open, onTarget }: Props) => {
     onTarget(targetOfReading(open, knowledge, landmark.id, typed, `a reading of ${words}`));
   };
   return (
-    <form className="stack panel" noValidate onSubmit={submit}>
+    <form className="stack machine-card" noValidate onSubmit={submit}>
       {landmarks.length > 1 && (
         <SelectField
           label="Measured at"

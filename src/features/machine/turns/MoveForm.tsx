@@ -47,7 +47,7 @@ export const MoveForm = ({ open, landmark, record, onMove, onEnd }: Props) => {
     onMove({ direction, turns: counted.turns, after });
   };
   return (
-    <div className="stack panel">
+    <div className="stack machine-card">
       <h3>Turn, then measure again</h3>
       <p className="note note--warn small">
         Crank still, hands clear of needles and cam while you turn the nut.

@@ -30,7 +30,7 @@ export const StartForm = ({ open, landmark, onStart }: Props) => {
     else setProblem('Type what the caliper shows first.');
   };
   return (
-    <div className="stack panel">
+    <div className="stack machine-card">
       <h3>Measure before you turn</h3>
       <Choices
         label="The nut was last turned"

@@ -18,7 +18,7 @@ export const TravelFigure = ({ answer, unit, agrees }: Props) => {
   const { travelPerTurnMm, playTurns, nominalOnly, readings } = answer;
   const larger = travelPerTurnMm.value > 0;
   return (
-    <div className="figures" data-testid="travel">
+    <div className="figures figures--row" data-testid="travel">
       <p>
         <strong>{lengthWords(Math.abs(travelPerTurnMm.value), travelPerTurnMm.plusMinus95, unit)}</strong>
         <span>a turn; clockwise makes the reading {larger ? 'larger' : 'smaller'}</span>

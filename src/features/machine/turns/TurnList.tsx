@@ -24,7 +24,7 @@ export const TurnList = ({ records, current, onGoOn, onTakeBack, onDelete }: Pro
       const shown = ({ repeats, unit }: TurnRecord['start']): string =>
         formatLength(mean(repeats.map(({ mm }) => mm)), unit);
       return (
-        <li key={record.id} className="panel stack">
+        <li key={record.id} className="machine-card stack">
           <p className="small soft">
             {dayWords(record.createdAt)}, {lastMoveWords(record.lastMoveBefore)}
           </p>

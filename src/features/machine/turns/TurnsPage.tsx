@@ -64,50 +64,54 @@ const TurnsAt = ({ open, landmark }: { readonly open: OpenMachine; readonly land
     });
 
   return (
-    <div className="machine-columns">
-      <div className="stack">
-        {record ? (
-          <MoveForm
-            key={`${record.id} ${record.moves.length}`}
-            open={open}
-            landmark={landmark}
-            record={record}
-            onMove={(move) => attempt(() => storage.saveTurns({ ...record, moves: [...record.moves, move] }))}
-            onEnd={() => setCurrent(null)}
+    <>
+      <TravelFigure
+        answer={knowledge.calibration(landmark.id)}
+        unit={knowledge.unit}
+        agrees={agreesWithStated(open, landmark)}
+      />
+      <div className="machine-columns">
+        <div className="stack">
+          {record ? (
+            <MoveForm
+              key={`${record.id} ${record.moves.length}`}
+              open={open}
+              landmark={landmark}
+              record={record}
+              onMove={(move) =>
+                attempt(() => storage.saveTurns({ ...record, moves: [...record.moves, move] }))
+              }
+              onEnd={() => setCurrent(null)}
+            />
+          ) : (
+            <StartForm open={open} landmark={landmark} onStart={start} />
+          )}
+          {problem && (
+            <p className="note note--problem" role="alert">
+              {problem}
+            </p>
+          )}
+          <LandmarkPhoto storage={storage} landmark={landmark} />
+        </div>
+        <div className="stack">
+          <TurnList
+            records={records}
+            current={current}
+            onGoOn={({ id }) => setCurrent(id)}
+            onTakeBack={(one) =>
+              attempt(async () => {
+                await storage.saveTurns({ ...one, moves: one.moves.slice(0, -1) });
+                shop.offerUndo({
+                  sentence: 'The last move is taken back.',
+                  undo: () => storage.saveTurns(one),
+                });
+              })
+            }
+            onDelete={remove}
           />
-        ) : (
-          <StartForm open={open} landmark={landmark} onStart={start} />
-        )}
-        {problem && (
-          <p className="note note--problem" role="alert">
-            {problem}
-          </p>
-        )}
-        <LandmarkPhoto storage={storage} landmark={landmark} />
+        </div>
       </div>
-      <div className="stack">
-        <TravelFigure
-          answer={knowledge.calibration(landmark.id)}
-          unit={knowledge.unit}
-          agrees={agreesWithStated(open, landmark)}
-        />
-        <TurnList
-          records={records}
-          current={current}
-          onGoOn={({ id }) => setCurrent(id)}
-          onTakeBack={(one) =>
-            attempt(async () => {
-              await storage.saveTurns({ ...one, moves: one.moves.slice(0, -1) });
-              shop.offerUndo({
-                sentence: 'The last move is taken back.',
-                undo: () => storage.saveTurns(one),
-              });
-            })
-          }
-          onDelete={remove}
-        />
-      </div>
-    </div>
+    </>
   );
 };
 
