@@ -1,7 +1,7 @@
 import { useRef, useState } from 'react';
 import type { Id } from '../../domain/records';
 import type { Notebook } from '../../store/notebook';
-import { saveFile } from './saveFile';
+import { saveFile } from '../../ui/saveFile';
 
 /** What is known of an archive in the making. */
 export interface Archiving {
