@@ -22,6 +22,9 @@ const truthFile = v.object({
   reference: v.object({
     type: v.string(),
     pitch_mm: v.optional(v.number()),
+    tick_pitch_mm: v.optional(v.number()),
+    diameter_mm: v.optional(v.number()),
+    thickness_mm: v.optional(v.number()),
     top_height_mm: v.optional(v.number()),
   }),
   camera: v.object({ position_mm: row3 }),
@@ -53,7 +56,7 @@ const knownFrom = (truth: v.InferOutput<typeof truthFile>): KnownPhoto => {
   const mat = truth.homography_px_to_mat_mm.flat() as unknown as Homography;
   // Seen from the camera, the same px lies nearer on a raised face: lengths shrink with the distance that is left.
   const height = truth.camera.position_mm[2];
-  const shrink = (height - (truth.reference.top_height_mm ?? 0)) / height;
+  const shrink = (height - (truth.reference.top_height_mm ?? truth.reference.thickness_mm ?? 0)) / height;
   return {
     gauge: { stitchesPerInch: truth.gauge.stitches_per_inch, rowsPerInch: truth.gauge.rows_per_inch },
     photoToFabric: truth.homography_px_to_fabric_visible_mm.flat() as unknown as Homography,
@@ -63,9 +66,28 @@ const knownFrom = (truth: v.InferOutput<typeof truthFile>): KnownPhoto => {
       return { px, mm: [x * shrink, y * shrink] };
     }),
     referenceKind: truth.reference.type === 'mat' ? 'grid' : truth.reference.type,
-    gridPitchMm: truth.reference.type === 'mat' ? (truth.reference.pitch_mm ?? null) : null,
+    said: {
+      gridPitchMm: truth.reference.pitch_mm ?? null,
+      tickPitchMm: truth.reference.tick_pitch_mm ?? null,
+      coinDiameterMm: truth.reference.diameter_mm ?? null,
+    },
     region: null,
   };
+};
+
+const saidOf = (reference: SceneTruth['reference']): KnownPhoto['said'] => {
+  switch (reference.kind) {
+    case 'grid':
+      return { gridPitchMm: reference.pitchMm };
+    case 'ruler':
+      return { gridPitchMm: null, tickPitchMm: reference.tickMm };
+    case 'coin':
+      return { gridPitchMm: null, coinDiameterMm: reference.diameterMm };
+    case 'paper':
+      return { gridPitchMm: null, paperSize: reference.sizeMm[0] === 210 ? 'A4' : 'A5' };
+    default:
+      return { gridPitchMm: null };
+  }
 };
 
 /** What is known of a drawn photo. */
@@ -75,7 +97,7 @@ export const knownFromScene = (truth: SceneTruth): KnownPhoto => ({
   pitchPx: null,
   scalePoints: truth.scalePoints,
   referenceKind: truth.reference.kind,
-  gridPitchMm: truth.reference.kind === 'grid' ? truth.reference.pitchMm : null,
+  said: saidOf(truth.reference),
   region: null,
 });
 
@@ -118,7 +140,7 @@ export const labelledCases = (folder: string): BenchCase[] => {
         pitchPx: { wale: label.wale_px, course: label.course_px, tolerance: label.tol_pct / 100 },
         scalePoints: [],
         referenceKind: 'none',
-        gridPitchMm: null,
+        said: { gridPitchMm: null },
         region: label.crop,
       },
     },

@@ -1,5 +1,6 @@
 import type { Uncertain } from '../../src/domain/gauge';
 import type { Homography } from '../../src/domain/plane';
+import type { MeasureHints } from '../../workers/contract';
 
 /** What is known of a photo before it is measured; null where its truth does not say. */
 export interface KnownPhoto {
@@ -15,8 +16,8 @@ export interface KnownPhoto {
     readonly px: readonly [number, number];
   }[];
   readonly referenceKind: string;
-  /** What its user would have said once: the spacing of her mat's heavy lines, mm. */
-  readonly gridPitchMm: number | null;
+  /** What its user would have said once of her reference. */
+  readonly said: Pick<MeasureHints, 'gridPitchMm' | 'tickPitchMm' | 'coinDiameterMm' | 'paperSize'>;
   /** Where to look, if the truth holds only for a part of the photo: left, top, right, bottom, photo px. */
   readonly region: readonly [number, number, number, number] | null;
 }

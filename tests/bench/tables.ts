@@ -161,7 +161,7 @@ export const accuracyPage = (rows: readonly BenchRow[], command: string): string
   const parts = [
     '# Accuracy',
     '',
-    `Made by \`${command}\`. Each photo is measured untouched; only the spacing of the mat is said.`,
+    `Made by \`${command}\`. Each photo is measured untouched; only what its user says once is given: the spacing of the mat’s lines or the ruler’s marks, the coin’s diameter, the size of the paper.`,
     '',
   ];
   for (const set of ['sample', 'extra', 'real', 'generated'] as const) {

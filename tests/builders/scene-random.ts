@@ -129,8 +129,11 @@ export const randomSpec = (seed: number, wantedKind?: SceneKind, maximumPx = 300
     ? ('grid' as const)
     : setting.pick(['card', 'card', 'ruler', 'coin', 'paper'] as const);
   const reference = referenceFor(setting, referenceKind, swatchMm);
-  const ground = groundFor(setting, referenceKind === 'grid');
-  const turn = setting.normal() * 0.08;
+  const loose = groundFor(setting, referenceKind === 'grid');
+  // Many lay the swatch along the mat's lines.
+  const aligned = setting.chance(0.4);
+  const ground = aligned ? { ...loose, rotationRad: setting.normal() * 0.006 } : loose;
+  const turn = setting.normal() * (aligned ? 0.012 : 0.08);
   const wantedPitchPx = pitchPxFor(setting, kind);
   const radialK1 = setting.chance(0.3) ? setting.normal() * 0.02 : 0;
   const points = mustShow(swatchMm, turn, reference);

@@ -1,3 +1,4 @@
+import fc from 'fast-check';
 import { beforeAll, describe, expect, it } from 'vitest';
 import { gaugeOf } from '../../src/domain/gaugeOf';
 import { uncertainPerInch } from '../../src/domain/units';
@@ -5,6 +6,8 @@ import { measure } from '../../workers/measure';
 import { opencvReady } from '../../workers/opencv';
 import { drawScene, type SceneSpec } from '../builders/scene';
 import { evenFabric, evenScene } from '../builders/scene-plain';
+
+const DEGREE = Math.PI / 180;
 
 const measured = (spec: SceneSpec) => {
   const { image, truth } = drawScene(spec);
@@ -79,18 +82,46 @@ describe('the gauge of a drawn swatch is within its ± and within 1 % of the tru
   it('in charcoal', () => expectRight(withYarn({ colour: { kind: 'solid', base: [0.035, 0.033, 0.04] } })));
 
   it('in red on its purl face', () =>
-    expectRight({
-      ...withYarn({ colour: { kind: 'solid', base: [0.5, 0.05, 0.08] } }),
-      fabric: {
-        ...evenFabric,
+    expectRight(
+      withFabric({
         structure: { kind: 'plainPurl' },
         yarn: { ...evenFabric.yarn, colour: { kind: 'solid', base: [0.5, 0.05, 0.08] } },
-      },
-    }));
+      }),
+    ));
 
   it('with 2 % of local stretch', () => expectRight(withFabric({ stretch: 0.02, seed: 21 })));
 
   it('bowed, askew and leaning', () => expectRight(withFabric({ bowMm: 2, skewRad: 0.04, leanRad: 0.06 })));
+});
+
+describe('the gauge of a drawn swatch', () => {
+  beforeAll(opencvReady);
+
+  it('is right at any turn, size and light taken at random', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 2, max: 25 }),
+        fc.integer({ min: 80, max: 115 }),
+        fc.integer({ min: 0, max: 359 }),
+        (turnDeg, percent, lampDeg) => {
+          const size = percent / 100;
+          const { camera, light } = evenScene;
+          expectRight({
+            ...evenScene,
+            fabricRotationRad: turnDeg * DEGREE,
+            light: { ...light, azimuthRad: lampDeg * DEGREE },
+            camera: {
+              ...camera,
+              widthPx: Math.round(camera.widthPx * size),
+              heightPx: Math.round(camera.heightPx * size),
+              focalPx: camera.focalPx * size,
+            },
+          });
+        },
+      ),
+      { numRuns: 4, seed: 8, endOnFailure: true },
+    );
+  });
 });
 
 describe('what does not change the fabric does not change its gauge', () => {
