@@ -1,13 +1,8 @@
 import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
-import { type Homography, invertHomography, type PlaneMap } from '../../src/domain/plane';
-import {
-  homographyFromPoints,
-  jacobianAt,
-  mapPoint,
-  multiply3,
-  type PlaneFit,
-} from '../../src/domain/planeFit';
+import { invertHomography, type PlaneMap } from '../../src/domain/plane';
+import { mapPoint, multiply3, type PlaneFit } from '../../src/domain/planeFit';
+import { gridsAt } from './gridCorrection';
 import {
   coarserFit,
   type FittedGrid,
@@ -17,14 +12,14 @@ import {
   refineGrid,
   spacingAt,
 } from './gridFit';
+import { gridHandles } from './gridHandles';
 import { latticeSpan, lineInside, type MeasuredLine } from './gridLines';
 import { findLevels, type GridReading, type LineLevels, readings } from './heavyLines';
-import type { LineSegments, ReferenceFinder, ScaleContext } from './kind';
+import type { ReferenceFinder, ScaleContext } from './kind';
 import { crossSquarely, guessLattice, type LatticeGuess } from './lattice';
 import { planeMapFrom } from './planeMap';
 import type { Polarity } from './ridges';
-import type { Segment } from './segments';
-import { type Bundle, findBundles, type Projective } from './vanishing';
+import { findBundles } from './vanishing';
 
 /** Printed mats keep their spacing to about a thousandth (assumed; makers rarely state it). */
 const matTolerance = 0.0005;
@@ -94,34 +89,6 @@ const outlineOf = (context: ScaleContext, fit: PlaneFit): PhotoPoint[][] => {
   return out;
 };
 
-/** The crossings of drawn lines that lie nearest to the photo's four corners, clockwise from the top left. */
-const handlesOf = (context: ScaleContext, fit: PlaneFit): PhotoPoint[] => {
-  const { widthPx, heightPx } = context.photo;
-  const toPhoto = invertHomography(fit.photoToPlane);
-  const [[u0, u1], [v0, v1]] = latticeSpan(fit.photoToPlane, widthPx, heightPx);
-  const crossings: PhotoPoint[] = [];
-  for (let u = Math.ceil(u0); u <= u1; u++) {
-    for (let v = Math.ceil(v0); v <= v1; v++) {
-      const [x, y] = mapPoint(toPhoto, u, v);
-      if (x > 0 && y > 0 && x < widthPx && y < heightPx) crossings.push(photoPoint(x, y));
-    }
-  }
-  const corners = [
-    [0, 0],
-    [widthPx, 0],
-    [widthPx, heightPx],
-    [0, heightPx],
-  ] as const;
-  return corners.flatMap(([cx, cy]) => {
-    const nearest = crossings.reduce<PhotoPoint | null>(
-      (best, p) =>
-        best === null || Math.hypot(p.x - cx, p.y - cy) < Math.hypot(best.x - cx, best.y - cy) ? p : best,
-      null,
-    );
-    return nearest === null ? [] : [nearest];
-  });
-};
-
 const ordinal = (n: number): string =>
   ({ 2: 'second', 3: 'third', 4: 'fourth', 5: 'fifth', 8: 'eighth', 10: 'tenth' })[n] ?? `${n}th`;
 
@@ -172,7 +139,7 @@ const referenceFrom = (
     kind: 'grid',
     score,
     outline: outlineOf(context, fit),
-    handles: handlesOf(context, fit),
+    handles: gridHandles(fit, photo.widthPx, photo.heightPx),
     pitchMm,
     question: pitchMm === null ? 'gridPitch' : null,
     plane,
@@ -230,11 +197,14 @@ export const fittedGrids = (context: ScaleContext): FittedGrid[] => {
   return fitted.sort((a, b) => b.sure - a.sure).map((f) => f.grid);
 };
 
-/** The best grid of a photo; null when none is sure enough to be shown. */
-export const surestGrid = (context: ScaleContext): FittedGrid | null => {
-  const [best] = fittedGrids(context);
+/** The surest of some grids; null when none is sure enough to be shown. */
+const surest = (grids: readonly FittedGrid[]): FittedGrid | null => {
+  const [best] = [...grids].sort((a, b) => sureness(b) - sureness(a));
   return best !== undefined && sureness(best) > leastSureness ? best : null;
 };
+
+/** The best grid of a photo; null when none is sure enough to be shown. */
+export const surestGrid = (context: ScaleContext): FittedGrid | null => surest(fittedGrids(context));
 
 const find = (context: ScaleContext): ScaleReference[] => {
   const best = context.grid();
@@ -242,67 +212,6 @@ const find = (context: ScaleContext): ScaleReference[] => {
 };
 
 const noGrid = 'No grid lines were found near these points; move them onto crossings of heavy lines.';
-
-/** Segments that run, at their place, the way the grid through the four handles does. */
-const alongHandles = (lines: LineSegments, polarity: Polarity, h: Homography, axis: 0 | 1): Segment[] =>
-  lines.segments[polarity].filter((s) => {
-    const [ux, uy, vx, vy] = jacobianAt(h, (s.x0 + s.x1) / 2, (s.y0 + s.y1) / 2);
-    const [gx, gy] = axis === 0 ? [ux, uy] : [vx, vy];
-    const off = ((s.x1 - s.x0) * gx + (s.y1 - s.y0) * gy) / (s.lengthPx * Math.hypot(gx, gy));
-    return Math.abs(off) < slackBesideHandles;
-  });
-
-/** Sine of the largest angle between a grid line and the direction that roughly placed handles give it. */
-const slackBesideHandles = 0.06;
-
-/** Where the lines of one axis of a plane meet in the picture, in the form that bundles use. */
-const meetingPoint = (h: Homography, axis: 0 | 1, lines: LineSegments): Projective => {
-  const m = invertHomography(h);
-  const k = axis === 0 ? 1 : 0;
-  const half = Math.hypot(lines.widthPx, lines.heightPx) / 2;
-  const w = m[6 + k] ?? 0;
-  return [
-    ((m[k] ?? 0) - (lines.widthPx / 2) * w) / half,
-    ((m[3 + k] ?? 0) - (lines.heightPx / 2) * w) / half,
-    w,
-  ];
-};
-
-/** The grid whose lines run as four corrected handles say, clockwise from the top left. */
-const gridAt = (context: ScaleContext, handles: readonly PhotoPoint[]): FittedGrid | null => {
-  const lines = context.lines();
-  const shrink = 1 / (context.work.photoPxPerWorkPx * lines.workPxPerPx);
-  const corners = handles.map((p) => ({ x: p.x * shrink, y: p.y * shrink }));
-  const square = [
-    { x: 0, y: 0 },
-    { x: 1, y: 0 },
-    { x: 1, y: 1 },
-    { x: 0, y: 1 },
-  ];
-  const h = homographyFromPoints(corners, square);
-  if (h === null) return null;
-  const camera = {
-    widthPx: lines.widthPx,
-    heightPx: lines.heightPx,
-    focalLength35Mm: context.photo.focalLength35Mm,
-  };
-  const fitted = (['light', 'dark'] as const).flatMap((polarity) => {
-    const [a, b] = ([0, 1] as const).map((axis): Bundle => {
-      const members = alongHandles(lines, polarity, h, axis);
-      return {
-        point: meetingPoint(h, axis, lines),
-        members,
-        supportPx: members.reduce((s, m) => s + m.lengthPx, 0),
-      };
-    });
-    const guess = a && b ? guessLattice([a, b], camera) : null;
-    if (guess === null) return [];
-    const start = multiply3(guess.toLattice, fromWorkPx(lines.workPxPerPx));
-    const grid = refineGrid(context.lightness(), start, polarity);
-    return grid === null ? [] : [grid];
-  });
-  return fitted.sort((x, y) => sureness(y) - sureness(x))[0] ?? null;
-};
 
 /** How far, in its own steps, the handles lie from crossings of a reference's drawn lines. */
 const missOf = (reference: ScaleReference, handles: readonly PhotoPoint[]): number => {
@@ -320,8 +229,8 @@ export const gridKind: ReferenceFinder = {
   correct: (context, { handles, pitchMm }) => {
     if (handles.length !== 4)
       throw new RangeError('A grid needs four points, each on a crossing of its lines.');
-    const grid = gridAt(context, handles);
-    if (grid === null || sureness(grid) < leastSureness) throw new RangeError(noGrid);
+    const grid = surest(gridsAt(context, handles));
+    if (grid === null) throw new RangeError(noGrid);
     const options = referencesFrom(context, grid, pitchMm);
     const best = options.find((r) => missOf(r, handles) < 0.2) ?? options[0];
     if (best === undefined) throw new RangeError(noGrid);
