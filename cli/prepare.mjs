@@ -21,7 +21,7 @@ const complete = () => {
     ([path, entry]) => path === '' || entry.optional || have[path]?.version === entry.version,
   );
 };
-if (!complete() && !run('npm', ['ci', '--no-audit', '--no-fund'])) {
+if (!complete() && !run('npm', ['ci', '--no-audit', '--no-fund', '--loglevel=notice'])) {
   console.error('The packages could not be installed. Check the network and run the command again.');
   process.exit(1);
 }
