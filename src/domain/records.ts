@@ -17,6 +17,12 @@ export interface Yarn {
   readonly lot: string;
   /** Linear density in tex (g per km); null when unknown. */
   readonly tex: number | null;
+  /** Turns of the yarn side by side on one inch, as she counted them: a hint of its weight, no more. */
+  readonly wrapsPerInch?: number | null;
+  /** Its colour as a swatch's photo shows it, #rrggbb. */
+  readonly seenColour?: string | null;
+  /** Photo of its band. */
+  readonly photoId?: Id | null;
   readonly notes: string;
   readonly createdAt: Moment;
   readonly updatedAt: Moment;
@@ -71,6 +77,8 @@ export interface NamedReference {
   readonly kind: ReferenceKind;
   readonly pitchMm: number | null;
   readonly lastUsedAt: Moment;
+  /** What the check rulers of a printed sheet really measure, over what they should. */
+  readonly printScale?: { readonly across: number; readonly along: number };
 }
 
 /** The numbers of a swatch that lists and comparisons read without opening the grid. */
@@ -113,6 +121,10 @@ export interface Swatch {
   readonly deletedAt: Moment | null;
   /** The swatch that this one was split off from because two windows changed it at once; left out otherwise. */
   readonly copiedFrom?: Id;
+  /**
+   * The first measurement of the same piece of fabric, when this is a later one (rested, washed, worn); left out for a piece's first.
+   */
+  readonly pieceId?: Id;
 }
 
 /** The photo as it came, byte for byte, and a small picture of it for lists. */

@@ -17,6 +17,8 @@ export interface SwatchCard {
   readonly notes: string;
   /** The swatch that this one was split off from when two windows changed it at once; null for any other. */
   readonly copiedFrom: Id | null;
+  /** The piece of fabric that was measured: the id of its first measurement, often its own. */
+  readonly pieceId: Id;
   readonly createdAt: Moment;
   readonly updatedAt: Moment;
   readonly deletedAt: Moment | null;
@@ -37,6 +39,7 @@ export const toCard = (swatch: Omit<Swatch, 'measurement'>): SwatchCard => ({
   restState: swatch.restState,
   notes: swatch.notes,
   copiedFrom: swatch.copiedFrom ?? null,
+  pieceId: swatch.pieceId ?? swatch.id,
   createdAt: swatch.createdAt,
   updatedAt: swatch.updatedAt,
   deletedAt: swatch.deletedAt,

@@ -109,9 +109,3 @@ export const createMachineShelf = (database: Database, beforeSave: () => void): 
     markSameSetting: mark(database.sameSettings),
   };
 };
-
-/** The photos that machines and landmarks show. */
-export const photosOfMachines = async (database: Database): Promise<Set<Id>> => {
-  const rows = [...(await database.machines.toArray()), ...(await database.landmarks.toArray())];
-  return new Set(rows.map((row) => (row as { photoId?: Id | null }).photoId).filter((id) => id != null));
-};

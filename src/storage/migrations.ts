@@ -1,7 +1,7 @@
 import type { Transaction } from 'dexie';
 import { withLandmarkProfile, withProfile } from '../domain/machineRecords';
 import type { Landmark, Machine, Swatch } from '../domain/records';
-import { toCard } from './cards';
+import { type SwatchCard, toCard } from './cards';
 import type { SwatchRow } from './database';
 
 /** Version 1 kept the measurement inside the swatch and had no cards: moves the one and makes the other. */
@@ -15,6 +15,16 @@ export const splitMeasurements = async (transaction: Transaction): Promise<void>
     if (measurement) await transaction.table('measurements').put({ swatchId: id, measurement });
     await transaction.table('swatches').put(rest);
   }
+};
+
+/** Version 4 knew one measurement of each piece: every swatch is the first of its own. */
+export const namePieces = async (transaction: Transaction): Promise<void> => {
+  await transaction
+    .table<SwatchCard, string>('cards')
+    .toCollection()
+    .modify((card, ref) => {
+      ref.value = { ...card, pieceId: card.id };
+    });
 };
 
 /** Version 2 knew only names of machines and landmarks: fills in the usual profile, which the user may then correct. */

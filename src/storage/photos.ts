@@ -34,3 +34,10 @@ export const readThumbnail = async (
   const row = await database.thumbnails.get(photoId);
   return row && { mime: row.mime, bytes: row.bytes };
 };
+
+/** The photos that yarns, machines and landmarks show. */
+export const photosOfRecords = async (database: Database): Promise<Set<Id>> => {
+  const tables = [database.yarns, database.machines, database.landmarks];
+  const rows = (await Promise.all(tables.map((table) => table.toArray()))).flat();
+  return new Set(rows.map((row) => ('photoId' in row ? row.photoId : null)).filter((id) => id != null));
+};

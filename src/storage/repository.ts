@@ -34,6 +34,8 @@ export interface Storage extends Entities, MachineShelf {
   readonly openDraft: () => Promise<Swatch | null>;
   /** A swatch to be edited; saving it later notices whether another window changed it meanwhile. */
   readonly openSwatch: (id: Id) => Promise<Swatch | null>;
+  /** A swatch as it is stored, to be looked at only. */
+  readonly readSwatch: (id: Id) => Promise<Swatch | null>;
   /** Stores the newest version in the background; cheap to call at every edit. */
   readonly saveDraft: (swatch: Swatch) => Promise<WriteOutcome>;
   /** Stores a swatch as finished. */
@@ -189,6 +191,7 @@ export const createStorage = (name: string, store: KeyValueStore = pageStore()):
       return id === undefined ? null : openSwatch(id);
     },
     openSwatch,
+    readSwatch: async (id) => (await guarded(() => readSwatch(database, id)))?.swatch ?? null,
     saveDraft: keeper.save,
     saveSwatch: (swatch) => keeper.save({ ...swatch, state: 'saved' }),
     savePhoto: (photo) => {

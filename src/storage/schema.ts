@@ -1,5 +1,5 @@
 import type { Dexie, Transaction } from 'dexie';
-import { fillProfiles, splitMeasurements } from './migrations';
+import { fillProfiles, namePieces, splitMeasurements } from './migrations';
 
 interface SchemaStep {
   readonly version: number;
@@ -36,6 +36,7 @@ const steps: readonly SchemaStep[] = [
   },
   // The index lets a list show its first screen before it has read all cards.
   { version: 4, tables: { cards: 'id, createdAt' } },
+  { version: 5, tables: { cards: 'id, createdAt, pieceId' }, upgrade: namePieces },
 ];
 
 /** The newest schema's version. */

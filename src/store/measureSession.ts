@@ -74,7 +74,7 @@ export const createMeasureSession = (ports: SessionPorts): Session => {
   const show = (swatch: Swatch, photo: SessionPhoto | null): void => {
     const old = get().photo;
     if (old && old.id !== photo?.id) ports.forgetAddress(old.url);
-    set({ phase: 'open', swatch, photo, earlierFinding: null, problem: null });
+    set({ phase: 'open', swatch, photo, awaiting: null, earlierFinding: null, problem: null });
   };
 
   const handOver = async (signal: AbortSignal, photo: SessionPhoto): Promise<void> => {
@@ -99,7 +99,20 @@ export const createMeasureSession = (ports: SessionPorts): Session => {
     });
   };
 
+  const putAside = (): void => {
+    jobs.cancel();
+    const { photo, remembered, swatch, awaiting } = get();
+    if (photo) ports.forgetAddress(photo.url);
+    const hasDraft = swatch?.state === 'draft' || awaiting !== null;
+    set({ ...emptySession, phase: 'empty', remembered, hasDraft });
+  };
+
   const openStored = async (swatch: Swatch | null, wanted: boolean): Promise<void> => {
+    if (swatch?.state === 'draft' && swatch.photoId === null) {
+      putAside();
+      set({ awaiting: swatch });
+      return;
+    }
     const stored = swatch?.photoId ? await storage.getPhoto(swatch.photoId) : null;
     if (!swatch || !stored) {
       if (get().phase === 'starting') set({ phase: 'empty' });
@@ -137,7 +150,8 @@ export const createMeasureSession = (ports: SessionPorts): Session => {
       const thumbnail = await ports.thumbnailOf(bytes, facts.mime);
       const { mime } = facts;
       await storage.savePhoto({ id, fileName: incoming.name, mime, bytes, thumbnail, createdAt: now() });
-      const swatch: Swatch = { ...blankSwatch(), photoId: id, photoFacts: facts };
+      const begun: Swatch = { ...(get().awaiting ?? blankSwatch()), createdAt: now() };
+      const swatch: Swatch = { ...begun, photoId: id, photoFacts: facts };
       show(swatch, { id, fileName: incoming.name, mime, bytes, url: ports.addressOf(bytes, mime) });
       keep(swatch);
     });
@@ -247,13 +261,7 @@ export const createMeasureSession = (ports: SessionPorts): Session => {
       ),
     patchRecord: (patch) => change((swatch) => ({ ...swatch, ...patch })),
     save,
-    close: () => {
-      jobs.cancel();
-      const { photo } = get();
-      if (photo) ports.forgetAddress(photo.url);
-      const { remembered, swatch } = get();
-      set({ ...emptySession, phase: 'empty', remembered, hasDraft: swatch?.state === 'draft' });
-    },
+    close: putAside,
     resume: async () => {
       set({ phase: 'starting' });
       await start(null);

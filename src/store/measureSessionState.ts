@@ -26,6 +26,8 @@ export interface SessionState {
   readonly phase: 'starting' | 'empty' | 'open';
   readonly swatch: Swatch | null;
   readonly photo: SessionPhoto | null;
+  /** A draft that has everything but its photo: the same piece of fabric, to be measured again. */
+  readonly awaiting: Swatch | null;
   readonly working: Working | null;
   /** One sentence about what went wrong and what to do; null when all is well. */
   readonly problem: string | null;
@@ -42,6 +44,7 @@ export const emptySession: SessionState = {
   phase: 'starting',
   swatch: null,
   photo: null,
+  awaiting: null,
   working: null,
   problem: null,
   earlierFinding: null,

@@ -1,8 +1,9 @@
 import { createStore, type StoreApi } from 'zustand';
-import type { Id, Landmark, Machine, Yarn } from '../domain/records';
+import type { Id, Landmark, Machine, RestState, Yarn } from '../domain/records';
 import type { SwatchCard } from '../storage/cards';
 import type { StorageError } from '../storage/errors';
 import type { Storage } from '../storage/repository';
+import { draftOfSamePiece } from './drafts';
 import { filterRows, type NotebookFilter, type NotebookRow, toRows, wholeNotebook } from './notebookRows';
 
 export interface NotebookState {
@@ -33,6 +34,11 @@ export interface Notebook {
   readonly narrow: (change: Partial<NotebookFilter>) => void;
   readonly remove: (id: Id) => Promise<void>;
   readonly bringBack: (id: Id) => Promise<void>;
+  /**
+   * Begins a draft of the same piece of fabric in another rest state.
+   * @returns its id; null when that failed, and `problem` says why.
+   */
+  readonly measureAgain: (id: Id, restState: RestState) => Promise<Id | null>;
   readonly forgetDeleted: () => void;
   readonly rememberScroll: (scrollTop: number) => void;
   readonly tell: (problem: string | null) => void;
@@ -141,6 +147,18 @@ export const createNotebook = (storage: Storage): Notebook => {
         await storage.undoDelete(id);
         if (get().justDeleted === id) set({ justDeleted: null });
       }),
+    measureAgain: async (id, restState) => {
+      let begun: Id | null = null;
+      await attempt(async () => {
+        const earlier = await storage.readSwatch(id);
+        if (!earlier) {
+          set({ problem: 'This swatch is not in the notebook any more; choose another one.' });
+          return;
+        }
+        begun = (await storage.saveDraft(draftOfSamePiece(earlier, restState))).swatch.id;
+      });
+      return begun;
+    },
     forgetDeleted: () => set({ justDeleted: null }),
     rememberScroll: (scrollTop) => set({ scrollTop }),
     tell: (problem) => set({ problem }),

@@ -13,6 +13,7 @@ import { keptBothSentence } from '../../src/storage/swatches';
 import { schema1Rows, schema1Stores } from './storageSchema1';
 import { schema2Rows, schema2Stores } from './storageSchema2';
 import { schema3Rows, schema3Stores } from './storageSchema3';
+import { schema4Rows, schema4Stores } from './storageSchema4';
 
 const open: Storage[] = [];
 const notebook = (name: string, store?: KeyValueStore): Storage => {
@@ -291,6 +292,7 @@ describe('schema versions', () => {
     [1, schema1Stores, schema1Rows],
     [2, schema2Stores, schema2Rows],
     [3, schema3Stores, schema3Rows],
+    [4, schema4Stores, schema4Rows],
   ] as const)('a notebook of version %i opens with everything in it', async (version, stores, rows) => {
     const name = freshName();
     const old = new Dexie(name);
@@ -305,8 +307,8 @@ describe('schema versions', () => {
     }
     expect((await storage.openDraft())?.id).toBe('swatch-2');
     expect(await storage.listSwatches()).toMatchObject([
-      { id: 'swatch-1', readingsMm: [25.0698], readingUnit: 'in', yarnId: 'yarn-1' },
-      { id: 'swatch-2', readingsMm: [] },
+      { id: 'swatch-1', pieceId: 'swatch-1', readingsMm: [25.0698], readingUnit: 'in', yarnId: 'yarn-1' },
+      { id: 'swatch-2', pieceId: 'swatch-2', readingsMm: [] },
     ]);
     expect(await storage.yarns.list()).toEqual(schema1Rows.yarns);
     expect(await storage.machines.list()).toMatchObject(schema1Rows.machines!);

@@ -49,8 +49,12 @@ const yarn = fc
     tex: fc.option(positive),
     createdAt: moment,
     updatedAt: moment,
+    more: fc.record(
+      { wrapsPerInch: fc.option(positive), seenColour: fc.option(fc.constant('#0a1b2c')) },
+      { requiredKeys: [] },
+    ),
   })
-  .map((some): Yarn => ({ ...blankYarn(''), ...some }));
+  .map(({ more, ...some }): Yarn => ({ ...blankYarn(''), ...some, ...more }));
 const machine = fc
   .record({
     id,
@@ -158,10 +162,15 @@ export const notebooks: fc.Arbitrary<Notebook> = fc
   .map((book) => ({
     ...book,
     landmarks: book.machines.map(({ id: machineId }) => blankLandmark(machineId, 'cam to plate')),
-    // Photos that no swatch shows do not belong to a notebook for good.
-    photos: book.photos.slice(0, book.swatches.length),
+    // Photos that neither a swatch nor a yarn shows do not belong to a notebook for good.
+    photos: book.photos.slice(0, Math.max(book.swatches.length, book.yarns.length)),
+    yarns: book.yarns.map((one, i) => {
+      const photoId = book.photos[i]?.id;
+      return photoId === undefined ? one : { ...one, photoId };
+    }),
     swatches: book.swatches.map((one, i) => ({
       ...one,
+      ...(i > 0 && book.swatches[0] ? { pieceId: book.swatches[0].id } : {}),
       yarnId: book.yarns[i]?.id ?? null,
       machineId: book.machines[i]?.id ?? null,
       photoId: book.photos[i]?.id ?? null,

@@ -24,6 +24,7 @@ const MeasureScreen = () => {
   const problem = useSessionState(session, (state) => state.problem);
   const working = useSessionState(session, (state) => state.working);
   const hasDraft = useSessionState(session, (state) => state.hasDraft);
+  const awaiting = useSessionState(session, (state) => state.awaiting);
 
   useEffect(() => {
     void session.start(swatchId ?? null);
@@ -52,7 +53,12 @@ const MeasureScreen = () => {
       ) : (
         phase === 'empty' && (
           <>
-            <Intake onPhoto={open} onResume={hasDraft ? () => void session.resume() : null} />
+            <Intake
+              onPhoto={open}
+              onResume={hasDraft ? () => void session.resume() : null}
+              again={awaiting}
+              onNotAgain={leave}
+            />
             <div className="intake-waiting">
               <Waiting working={working} />
             </div>

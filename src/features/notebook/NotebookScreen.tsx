@@ -5,8 +5,8 @@ import { ArchivePage } from './ArchivePage';
 import './notebook.css';
 import { SwatchList } from './SwatchList';
 import { useFollowing, useNotebook } from './useNotebook';
-import { YarnList } from './YarnList';
-import { YarnPage } from './YarnPage';
+import { YarnList } from './yarn/YarnList';
+import { YarnPage } from './yarn/YarnPage';
 
 const pages = [
   ['/notebook', 'Swatches'],

@@ -52,7 +52,7 @@ const placeOf = async (database: Database, id: Id, sum: string): Promise<{ id: I
   return (await sha256(here.bytes)) === sum ? { id, isNew: false } : { id: newId(), isNew: true };
 };
 
-/** The photo that a record shows: swatches, machines and landmarks may have one. */
+/** The photo that a record shows: swatches, yarns, machines and landmarks may have one. */
 const photoIdOf = (record: object): Id | null =>
   ('photoId' in record ? (record.photoId as Id | null) : null) ?? null;
 

@@ -165,7 +165,7 @@ export const packArchive = async (database: Database, options: PackOptions = {})
       thumbnail: thumbnail && thumbnailPath ? { mime: thumbnail.mime, path: thumbnailPath } : null,
     });
   };
-  for (const { photoId } of [...machines.map(withProfile), ...landmarks.map(withLandmarkProfile)]) {
+  for (const { photoId } of [...yarns, ...machines.map(withProfile), ...landmarks.map(withLandmarkProfile)]) {
     await addPhoto(photoId);
   }
   let done = 0;

@@ -40,7 +40,10 @@ const plane = v.looseObject(planeFields);
 
 const referenceKind = v.picklist(['grid', 'card', 'twoPoints', 'ruler', 'coin', 'paper', 'sheet', 'caliper']);
 
-const referenceFields: FieldsOf<ScaleReference> = {
+/** What a printer made of true size. */
+const printScale = v.looseObject({ across: positive, along: positive });
+
+const referenceFields: FieldsOf<Omit<ScaleReference, 'printScale'>> = {
   kind: referenceKind,
   score: number,
   outline: list(list(point)),
@@ -51,7 +54,7 @@ const referenceFields: FieldsOf<ScaleReference> = {
   unitPlane: v.nullable(plane),
   sentence: text,
 };
-const reference = v.looseObject(referenceFields);
+const reference = v.looseObject({ ...referenceFields, printScale: v.exactOptional(printScale) });
 
 const family = v.picklist(['wale', 'course']);
 const gridLine = v.looseObject({
@@ -110,7 +113,7 @@ const measurement = v.looseObject(measurementFields);
 
 const uncertain = v.looseObject({ value: number, plusMinus95: number });
 
-const swatchFields: FieldsOf<Omit<Swatch, 'copiedFrom'>> = {
+const swatchFields: FieldsOf<Omit<Swatch, 'copiedFrom' | 'pieceId'>> = {
   id,
   state: v.picklist(['draft', 'saved']),
   photoId: v.nullable(id),
@@ -150,9 +153,10 @@ const swatchFields: FieldsOf<Omit<Swatch, 'copiedFrom'>> = {
 export const swatchSchema: v.GenericSchema<unknown, Swatch> = v.looseObject({
   ...swatchFields,
   copiedFrom: v.exactOptional(id),
+  pieceId: v.exactOptional(id),
 });
 
-const yarnFields: FieldsOf<Yarn> = {
+const yarnFields: FieldsOf<Omit<Yarn, 'wrapsPerInch' | 'seenColour' | 'photoId'>> = {
   id,
   name: text,
   maker: text,
@@ -163,9 +167,16 @@ const yarnFields: FieldsOf<Yarn> = {
   notes: text,
   ...stamps,
 };
-export const yarnsSchema: v.GenericSchema<unknown, Yarn[]> = list(v.looseObject(yarnFields));
+export const yarnsSchema: v.GenericSchema<unknown, Yarn[]> = list(
+  v.looseObject({
+    ...yarnFields,
+    wrapsPerInch: v.exactOptional(v.nullable(positive)),
+    seenColour: v.exactOptional(v.nullable(v.pipe(v.string(), v.regex(/^#[0-9a-f]{6}$/)))),
+    photoId: v.exactOptional(v.nullable(id)),
+  }),
+);
 
-const namedReferenceFields: FieldsOf<NamedReference> = {
+const namedReferenceFields: FieldsOf<Omit<NamedReference, 'printScale'>> = {
   id,
   name: text,
   kind: referenceKind,
@@ -173,7 +184,7 @@ const namedReferenceFields: FieldsOf<NamedReference> = {
   lastUsedAt: moment,
 };
 export const namedReferencesSchema: v.GenericSchema<unknown, NamedReference[]> = list(
-  v.looseObject(namedReferenceFields),
+  v.looseObject({ ...namedReferenceFields, printScale: v.exactOptional(printScale) }),
 );
 
 /** Pictures made of pixels only: a drawing in SVG could carry scripts. */

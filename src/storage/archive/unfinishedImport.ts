@@ -1,6 +1,6 @@
 import type { Id } from '../../domain/records';
 import type { Database } from '../database';
-import { photosOfMachines } from '../machineShelf';
+import { photosOfRecords } from '../photos';
 
 const key = 'unfinishedImport';
 
@@ -28,6 +28,7 @@ const photoTables = (database: Database) => [
   database.photos,
   database.thumbnails,
   database.swatches,
+  database.yarns,
   database.machines,
   database.landmarks,
 ];
@@ -35,7 +36,7 @@ const photoTables = (database: Database) => [
 /** Removes the photos of an import that never came to its end, but for those that something refers to after all. */
 const undoUnfinished = (database: Database): PromiseLike<void> =>
   database.transaction('rw', [...photoTables(database), database.meta], async () => {
-    const shown = await photosOfMachines(database);
+    const shown = await photosOfRecords(database);
     for (const id of (await read(database)).photoIds) {
       if (shown.has(id) || (await database.swatches.where('photoId').equals(id).count()) > 0) continue;
       await database.photos.delete(id);
@@ -64,7 +65,7 @@ export const whileImporting = <T>(database: Database, work: () => Promise<T>): P
 /** Removes photos stored before `moment` that nothing refers to: ones that were replaced before they were saved. */
 const removeLoosePhotos = (database: Database, moment: string): PromiseLike<void> =>
   database.transaction('rw', photoTables(database), async () => {
-    const shown = await photosOfMachines(database);
+    const shown = await photosOfRecords(database);
     const used = new Set([
       ...(await database.swatches.orderBy('photoId').uniqueKeys()).map(String),
       ...shown,

@@ -1,7 +1,8 @@
 import { Link } from 'wouter';
-import type { Notebook } from '../../store/notebook';
-import { useNotebook } from './useNotebook';
-import { countWords, yarnFacts } from './words';
+import type { Notebook } from '../../../store/notebook';
+import { useNotebook } from '../useNotebook';
+import { countWords, yarnFacts } from '../words';
+import { ColourDot } from './ColourDot';
 
 /** All yarns by name, with how many swatches each has. */
 export const YarnList = ({ notebook }: { readonly notebook: Notebook }) => {
@@ -28,7 +29,10 @@ export const YarnList = ({ notebook }: { readonly notebook: Notebook }) => {
           {yarns.map((yarn) => (
             <li key={yarn.id}>
               <Link href={`/notebook/yarns/${yarn.id}`}>
-                <strong>{yarn.name}</strong>
+                <strong className="row">
+                  {yarn.name}
+                  {yarn.seenColour && <ColourDot hex={yarn.seenColour} />}
+                </strong>
                 <span className="small soft">
                   {[yarnFacts(yarn), countWords(counts.get(yarn.id) ?? 0)].filter(Boolean).join(' · ')}
                 </span>

@@ -1,12 +1,17 @@
 import { type FormEvent, useState } from 'react';
 import { Link, useLocation } from 'wouter';
-import type { Yarn } from '../../domain/records';
-import { blankYarn } from '../../storage/blank';
-import type { Notebook } from '../../store/notebook';
-import { YarnFields } from '../../ui/fields/YarnFields';
-import { SwatchLine } from './SwatchLine';
-import { UndoDelete } from './UndoDelete';
-import { useNotebook } from './useNotebook';
+import type { Id, Yarn } from '../../../domain/records';
+import { blankYarn } from '../../../storage/blank';
+import type { Notebook } from '../../../store/notebook';
+import type { NotebookRow } from '../../../store/notebookRows';
+import { YarnFields } from '../../../ui/fields/YarnFields';
+import { PhotoField } from '../../../ui/photoIn/PhotoField';
+import { sentenceOf } from '../../../ui/sentenceOf';
+import { SwatchLine } from '../SwatchLine';
+import { UndoDelete } from '../UndoDelete';
+import { useNotebook } from '../useNotebook';
+import { ColourFromPhoto } from './ColourFromPhoto';
+import { YarnChanges } from './YarnChanges';
 
 interface Props {
   readonly notebook: Notebook;
@@ -14,10 +19,20 @@ interface Props {
   readonly yarnId: string;
 }
 
-const sentenceOf = (error: unknown): string =>
-  error instanceof Error && 'sentence' in error ? String(error.sentence) : String(error);
+/** Swatches that can show the yarn's colour, newest first. */
+const newestWithPhoto = (rows: readonly NotebookRow[]): Id[] =>
+  rows
+    .filter(({ card }) => card.photoId !== null && card.gauge !== null)
+    .sort((a, b) => b.card.createdAt.localeCompare(a.card.createdAt))
+    .map(({ card }) => card.id);
 
-const YarnForm = ({ notebook, stored }: { readonly notebook: Notebook; readonly stored: Yarn | null }) => {
+interface FormProps {
+  readonly notebook: Notebook;
+  readonly stored: Yarn | null;
+  readonly own: readonly NotebookRow[];
+}
+
+const YarnForm = ({ notebook, stored, own }: FormProps) => {
   const [yarn, setYarn] = useState<Yarn>(() => stored ?? blankYarn(''));
   const [message, setMessage] = useState<string | null>(null);
   const [removed, setRemoved] = useState(false);
@@ -30,6 +45,10 @@ const YarnForm = ({ notebook, stored }: { readonly notebook: Notebook; readonly 
     } catch (error) {
       setMessage(sentenceOf(error));
     }
+  };
+  const change = (fields: Partial<Yarn>): void => {
+    setMessage(null);
+    setYarn((before) => ({ ...before, ...fields }));
   };
   const save = (): Promise<void> =>
     attempt(async () => {
@@ -57,7 +76,19 @@ const YarnForm = ({ notebook, stored }: { readonly notebook: Notebook; readonly 
         void save();
       }}
     >
-      <YarnFields yarn={yarn} all onChange={(change) => setYarn({ ...yarn, ...change })} />
+      <YarnFields yarn={yarn} all onChange={change} />
+      <ColourFromPhoto
+        storage={notebook.storage}
+        swatchIds={newestWithPhoto(own)}
+        yarn={yarn}
+        onChange={change}
+      />
+      <PhotoField
+        storage={notebook.storage}
+        label="Photo of the band"
+        photoId={yarn.photoId ?? null}
+        onChange={(photoId) => change({ photoId })}
+      />
       <div className="row">
         <button type="submit" className="button button--primary">
           {removed ? 'Undo: bring it back' : 'Save the yarn'}
@@ -94,9 +125,10 @@ export const YarnPage = ({ notebook, yarnId }: Props) => {
   return (
     <div className="notebook-page stack">
       <h2>{stored?.name ?? 'A new yarn'}</h2>
-      <YarnForm key={stored?.id ?? 'new'} notebook={notebook} stored={stored} />
+      <YarnForm key={stored?.id ?? 'new'} notebook={notebook} stored={stored} own={own} />
       {stored && (
         <>
+          <YarnChanges rows={own} />
           <h2>Its swatches</h2>
           {own.length === 0 && <p>None yet.</p>}
           <ul className="yarn-swatches" aria-label="Swatches of this yarn">
