@@ -34,7 +34,7 @@ const addMachine = async (page: Page, press: Press): Promise<void> => {
   await press(page.getByRole('link', { name: 'Add your machine' }));
   await page.getByLabel('Name of the machine').fill('Loft machine');
   await page.getByLabel('Needles').fill('72');
-  await page.getByLabel('Diameter, if known').fill('4 1/2 in');
+  await page.getByLabel('Diameter').fill('4 1/2 in');
   await press(page.getByRole('button', { name: 'Add this machine' }));
   await page.getByRole('heading', { name: 'Loft machine' }).waitFor();
 };

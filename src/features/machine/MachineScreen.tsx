@@ -18,7 +18,11 @@ export const MachinePages = ({ shop }: { readonly shop: MachineShop }) => {
   const problem = useShop(shop, (state) => state.problem);
   return (
     <div className="machine">
-      <div role="alert">{problem && <p className="note note--problem">{problem}</p>}</div>
+      {problem && (
+        <p className="note note--problem" role="alert">
+          {problem}
+        </p>
+      )}
       <Switch>
         <Route path="/machine">
           <MachineList shop={shop} />

@@ -2,8 +2,8 @@ import { Link } from 'wouter';
 import { openQuestions } from '../../domain/machineRecords';
 import { formatLength } from '../../domain/units';
 import { usualLandmark } from '../../store/machineLandmark';
-import { machinePath, type OpenMachine } from './openMachine';
 import { usePhoto } from '../../ui/photoIn/usePhoto';
+import { machinePath, type OpenMachine } from './openMachine';
 import { dayWords, lengthWords } from './words';
 
 const plural = (n: number, one: string, many: string): string => `${n} ${n === 1 ? one : many}`;

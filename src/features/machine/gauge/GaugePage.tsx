@@ -53,8 +53,8 @@ const Fitted = ({ open, selection, selected }: FittedProps) => {
   const fits = fitsOf(selected);
   const fit = dimension === 'wale' ? fits.wales : fits.courses;
   return (
-    <div className="machine-columns machine-columns--wide">
-      <div className="stack">
+    <div className="gauge-page">
+      <div className="stack gauge-shown">
         {fit.kind === 'fit' ? (
           <>
             <Choices label="Shown" options={dimensions} chosen={dimension} onChoose={setDimension} />
@@ -63,12 +63,10 @@ const Fitted = ({ open, selection, selected }: FittedProps) => {
               {fit.sentence} Fabric: {restStateWords(selected.restState)}. The band holds a new swatch in 95
               of 100 cases. A point opens its swatch.
             </p>
-            <Residuals fit={fit} unit={unit} />
-            <Borrowed open={open} fit={fit} />
           </>
         ) : (
           <>
-            <p className="note">{fit.sentence}</p>
+            {selected.own.length > 0 && <p className="note">{fit.sentence}</p>}
             {selected.own.length === 0 && <Beginning open={open} selection={selection} />}
           </>
         )}
@@ -78,7 +76,7 @@ const Fitted = ({ open, selection, selected }: FittedProps) => {
           </p>
         ))}
       </div>
-      <div className="stack">
+      <div className="stack gauge-asked">
         <GaugeWish
           open={open}
           selection={selection}
@@ -94,6 +92,12 @@ const Fitted = ({ open, selection, selected }: FittedProps) => {
         )}
         {fits.wales.kind === 'fit' && <ReadingWish fits={fits} unit={unit} />}
       </div>
+      {fit.kind === 'fit' && (
+        <div className="stack gauge-figures">
+          <Residuals fit={fit} unit={unit} />
+          <Borrowed open={open} fit={fit} />
+        </div>
+      )}
     </div>
   );
 };

@@ -1,9 +1,8 @@
 import { type CamSelection, restStateWords } from '../../../domain/camFitRecords';
-import type { RestState } from '../../../domain/records';
 import { SelectField } from '../../../ui/fields/SelectField';
 import type { OpenMachine } from '../openMachine';
 import { landmarkWords, yarnName } from '../words';
-import { type ChosenSelection, offeredNeedles, offeredYarns } from './selection';
+import { type ChosenSelection, offeredNeedles, offeredYarns, restStatesAt } from './selection';
 
 interface Props {
   readonly open: OpenMachine;
@@ -17,20 +16,24 @@ const count = (n: number): string => (n === 0 ? 'no swatch' : n === 1 ? '1 swatc
 const RestChoice = ({ open, selection, onChange }: Props) => {
   const { restState: _chosen, ...whole } = selection;
   const all = open.knowledge.select(whole);
-  if (all.kind !== 'mixedRestStates') return null;
+  const isLent = all.kind === 'ready' && all.own.length === 0;
+  const states = all.kind === 'mixedRestStates' ? all.states : restStatesAt(open, selection.landmarkId);
+  if (!isLent && all.kind !== 'mixedRestStates') return null;
+  if (states.length < 2) return null;
   const chosen = selection.restState;
   return (
     <fieldset className="field">
       <legend className="label">Rest state of the fabric</legend>
-      {chosen === undefined && <p className="note small">{all.sentence}</p>}
+      {chosen === undefined && all.kind === 'mixedRestStates' && <p className="note small">{all.sentence}</p>}
+      {isLent && <p className="small soft">Of the other yarns, whose swatches this one goes by.</p>}
       <div className="rest-choice">
-        {all.states.map(({ restState, count: n }) => (
+        {states.map(({ restState, count: n }) => (
           <button
             key={String(restState)}
             type="button"
             className="button"
             aria-pressed={chosen !== undefined && restState === chosen}
-            onClick={() => onChange({ restState: restState as RestState | null })}
+            onClick={() => onChange({ restState })}
           >
             {restStateWords(restState)} ({n})
           </button>

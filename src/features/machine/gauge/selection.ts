@@ -30,6 +30,19 @@ export const offeredNeedles = ({ machine, swatches }: Pick<OpenMachine, 'machine
     ]),
   ].sort((a, b) => a - b);
 
+/** The rest states of all swatches that were read at a landmark, the most common first. */
+export const restStatesAt = (
+  { knowledge }: Pick<OpenMachine, 'knowledge'>,
+  landmarkId: Id,
+): { readonly restState: RestState | null; readonly count: number }[] => {
+  const counts = new Map<RestState | null, number>();
+  for (const record of knowledge.records(landmarkId)) {
+    if (record.landmarkId !== landmarkId) continue;
+    counts.set(record.restState, (counts.get(record.restState) ?? 0) + 1);
+  }
+  return [...counts].map(([restState, count]) => ({ restState, count })).sort((a, b) => b.count - a.count);
+};
+
 /** What a fit is wanted for: what was chosen, and for the rest what was knitted last. Null while something is missing. */
 export const selectionOf = (open: OpenMachine, chosen: ChosenSelection): CamSelection | null => {
   const { machine, swatches, landmarks } = open;
@@ -40,12 +53,23 @@ export const selectionOf = (open: OpenMachine, chosen: ChosenSelection): CamSele
   const cylinderNeedles =
     chosen.needles ?? lastKnitted ?? machine.mountedNeedles ?? offeredNeedles(open)[0] ?? null;
   if (cylinderNeedles === null) return null;
+  const hasOwn = open.knowledge
+    .records(landmark.id)
+    .some(
+      (record) =>
+        record.landmarkId === landmark.id &&
+        record.yarnId === yarn.id &&
+        record.cylinderNeedles === cylinderNeedles,
+    );
+  // A yarn without swatches of its own has no rest state to go by: other yarns lend theirs.
+  const lent = hasOwn ? undefined : restStatesAt(open, landmark.id)[0]?.restState;
+  const restState = chosen.restState !== undefined ? chosen.restState : lent;
   return {
     yarnId: yarn.id,
     machineId: machine.id,
     cylinderNeedles,
     landmarkId: landmark.id,
-    ...(chosen.restState !== undefined && { restState: chosen.restState }),
+    ...(restState !== undefined && { restState }),
   };
 };
 

@@ -6,8 +6,8 @@ import type { Storage } from '../../../storage/repository';
 import { Choices } from '../../../ui/fields/Choices';
 import { jawNames, jaws } from '../../../ui/fields/jaws';
 import { TextField } from '../../../ui/fields/TextField';
-import { sentenceOf } from '../../../ui/sentenceOf';
 import { PhotoField } from '../../../ui/photoIn/PhotoField';
+import { sentenceOf } from '../../../ui/sentenceOf';
 import { JawDrawing } from './CaliperPicture';
 import { PhotoDots } from './PhotoDots';
 

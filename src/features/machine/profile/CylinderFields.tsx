@@ -32,7 +32,7 @@ export const CylinderFields = ({ cylinders, mounted, onChange, onMounted }: Prop
               />
             </div>
             <div className="field">
-              <label htmlFor={`${id}-d${key}`}>Diameter, if known</label>
+              <label htmlFor={`${id}-d${key}`}>Diameter</label>
               <input
                 id={`${id}-d${key}`}
                 value={diameter}

@@ -46,8 +46,13 @@ export const NutPicture = ({ guidance }: { readonly guidance: SetCamGuidance }) 
   const comeBack = end - sign * FULL_TURN * Math.min(MOST_TURNS, past?.turns ?? 0);
   const rim = INNER + 12 * Math.max(1, Math.abs(end) / FULL_TURN);
   const outside = rim + 18;
+  const reach = past ? outside + 14 : rim + 18;
   return (
-    <svg className="nut-picture" viewBox="0 0 240 240" aria-hidden="true">
+    <svg
+      className="nut-picture"
+      viewBox={`${CENTRE - reach} ${CENTRE - reach} ${2 * reach} ${2 * reach}`}
+      aria-hidden="true"
+    >
       <path className="nut-body" d={`M${hexagon}Z`} />
       <path className="nut-mark" d={`M${text(at(0, 34))}L${text(at(0, 52))}`} />
       <path className="nut-arrow" d={spiral(0, end, INNER, rim)} />

@@ -6,10 +6,10 @@ import { Choices } from '../../../ui/fields/Choices';
 import { ReadingPart } from '../../../ui/fields/ReadingPart';
 import { useReading } from '../landmarks/useReading';
 import type { OpenMachine } from '../openMachine';
-import { directionNames } from '../words';
 
 export const lastMoves: readonly (readonly [NutDirection | null, string])[] = [
-  ...directionNames,
+  ['clockwise', 'Clockwise'],
+  ['anticlockwise', 'Anticlockwise'],
   [null, 'Not sure'],
 ];
 

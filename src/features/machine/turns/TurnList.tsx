@@ -49,7 +49,7 @@ export const TurnList = ({ records, current, onGoOn, onTakeBack, onDelete }: Pro
                 Go on, the nut has not moved
               </button>
             )}
-            {record.moves.length > 0 && (
+            {index === 0 && record.moves.length > 0 && (
               <button type="button" className="button" onClick={() => onTakeBack(record)}>
                 Take back the last move
               </button>
