@@ -105,8 +105,8 @@ export const layFlat = (photo: PhotoToFlatten): FlatMap | null => {
   // Square to the columns, on the side that the rows run to.
   const side = v.y * across.x - v.x * across.y < 0 ? -1 : 1;
   const u = { x: side * v.y, y: -side * v.x };
-  const middle = photoPoint(cornerCentre(window.corners).x, cornerCentre(window.corners).y);
-  const centre = toPlane(plane, middle);
+  const centre = cornerCentre(window.corners.map((corner) => toPlane(plane, corner)));
+  const middle = mapped(invertHomography(plane.photoToPlane), centre);
   const turn: Homography = [
     u.x,
     u.y,

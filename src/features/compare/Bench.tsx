@@ -1,4 +1,4 @@
-import { useCallback, useMemo, useRef, useState } from 'react';
+import { useCallback, useEffect, useMemo, useRef, useState } from 'react';
 import { Link } from 'wouter';
 import { flagsOf } from '../../domain/compareViewFlags';
 import type { PhotoPoint } from '../../domain/coordinates';
@@ -83,6 +83,7 @@ export const Bench = (props: Props) => {
   const keepFrame = useCallback((middle: PhotoPoint) => {
     frame.current = middle;
   }, []);
+  const images = useRef(new Map<string, HTMLCanvasElement>());
   const readings = sides.map(({ reading }) => reading);
   const sheet = useSheet(readings, level);
   const names = sides.map(({ name }) => name);
@@ -93,10 +94,16 @@ export const Bench = (props: Props) => {
     [complete, counted, settings.unit],
   );
   const flags = useMemo(() => flagsFor(sides), [sides]);
+  const top = useRef<HTMLDivElement>(null);
+  // The page may still be scrolled from choosing.
+  useEffect(() => top.current?.scrollIntoView(), []);
+  useEffect(() => {
+    if (settings.correcting) panel?.scrollIntoView({ block: 'nearest' });
+  }, [settings.correcting, panel]);
   const change = (part: Partial<StageSettings>): void => setSettings({ ...settings, ...part });
   const [first, ...others] = counted;
   return (
-    <div className="compare-bench">
+    <div ref={top} className="compare-bench">
       <div className="compare-left">
         <Toolbar
           settings={settings}
@@ -120,6 +127,7 @@ export const Bench = (props: Props) => {
             corrections={(entry, tool) => (
               <Corrections entry={entry} tool={tool} onDone={() => change({ correcting: false })} />
             )}
+            images={images}
             onFrame={keepFrame}
           />
         ) : (
@@ -157,6 +165,7 @@ export const Bench = (props: Props) => {
                 rows={rows}
                 flags={flags}
                 frame={frame}
+                images={images}
               />
             )}
           </>

@@ -27,7 +27,7 @@ export const Toolbar = ({ settings, level, names, onChange, onLevel, onCorrect }
         aria-pressed={settings.layout === 'wipe'}
         onClick={() => onChange({ layout: 'wipe' })}
       >
-        One over the other
+        Wipe
       </button>
     </fieldset>
     {settings.layout === 'wipe' && names.length > 2 && (

@@ -2,7 +2,6 @@ import { restStateWords } from '../../domain/camFitRecords';
 import type { Uncertain } from '../../domain/gauge';
 import { formatDecimals, formatUncertain, MM_PER_INCH, scaleUncertain } from '../../domain/units';
 import type { SideReading } from '../../store/compareReading';
-import { dayOf } from '../../store/notebookRows';
 import type { LengthUnit } from './stage/Ruler';
 
 /** "8.08 ± 0.06". */
@@ -21,7 +20,12 @@ export const titleOf = (reading: SideReading | null, fileName: string | undefine
 
 /** Rest state and day, to tell two swatches of one yarn apart. */
 export const subtitleOf = ({ swatch }: SideReading): string =>
-  [swatch.restState && restStateWords(swatch.restState), dayOf(swatch.createdAt)].filter(Boolean).join(' · ');
+  [
+    swatch.restState && restStateWords(swatch.restState),
+    new Date(swatch.createdAt).toLocaleDateString(undefined, { dateStyle: 'medium' }),
+  ]
+    .filter(Boolean)
+    .join(' · ');
 
 /** A share as per cent without ±. */
 export const percent = (share: number): string => `${formatDecimals(share * 100, 1)} %`;

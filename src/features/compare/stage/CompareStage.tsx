@@ -1,9 +1,10 @@
-import { type ReactNode, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'react';
+import { type ReactNode, type RefObject, useEffect, useLayoutEffect, useMemo, useRef, useState } from 'react';
 import type { Sheet } from '../../../domain/compareViewFlat';
 import { windowOnSheet } from '../../../domain/compareViewFlat';
-import type { PhotoPoint } from '../../../domain/coordinates';
+import { type PhotoPoint, photoPoint } from '../../../domain/coordinates';
 import type { SideReading } from '../../../store/compareReading';
 import { FitIcon, MinusIcon, PlusIcon } from '../../../ui/icons';
+import '../../../ui/stage/stage.css';
 import { lineColours } from '../../../ui/marks/paintGrid';
 import type { ReadSide } from '../useComparison';
 import { Divider } from './Divider';
@@ -34,11 +35,14 @@ interface Props {
   readonly onActive: (key: string) => void;
   readonly panel: HTMLElement | null;
   readonly corrections: (side: ReadSide, tool: SideTool) => ReactNode;
+  /** Keeps each flat picture by the key of its side. */
+  readonly images: RefObject<Map<string, HTMLCanvasElement>>;
   /** Told where the frame is, for the shared picture. */
   readonly onFrame: (middle: PhotoPoint) => void;
 }
 
 const ZOOM_STEP = 1.35;
+const ignore = (): void => undefined;
 
 const Zoom = ({ view, onFit }: { readonly view: SharedView; readonly onFit: () => void }) => (
   <div className="stage-zoom">
@@ -62,8 +66,25 @@ const Zoom = ({ view, onFit }: { readonly view: SharedView; readonly onFit: () =
   </div>
 );
 
-/** The corners of all counted windows on the sheet: what is looked at first. */
-const windowPoints = (sides: Props['sides'], sheet: Sheet): PhotoPoint[] =>
+/** Room for the ruler and the rows' numbers to the left of the windows and for the ruler below, as shares of their size. */
+const ROOM = { left: 0.16, below: 0.06 } as const;
+
+/** The corners of all counted windows on the sheet, with room for what stands beside them: what is looked at first. */
+const windowPoints = (sides: Props['sides'], sheet: Sheet): PhotoPoint[] => {
+  const corners = cornersOf(sides, sheet);
+  const xs = corners.map((p) => p.x);
+  const ys = corners.map((p) => p.y);
+  const [left, right] = [Math.min(...xs), Math.max(...xs)];
+  const [top, bottom] = [Math.min(...ys), Math.max(...ys)];
+  return corners.length === 0
+    ? []
+    : [
+        photoPoint(left - ROOM.left * (right - left), top),
+        photoPoint(right, bottom + ROOM.below * (bottom - top)),
+      ];
+};
+
+const cornersOf = (sides: Props['sides'], sheet: Sheet): PhotoPoint[] =>
   sides.flatMap(({ reading }, i) => {
     const picture = sheet.pictures[i];
     return picture && reading.derived.window ? windowOnSheet(reading.derived.window, picture).corners : [];
@@ -102,6 +123,13 @@ export const CompareStage = (props: Props) => {
     return () => observer.disconnect();
   }, [view, layout, sides.length]);
 
+  const { images } = props;
+  const keys = sides.map(({ side }) => side.key).join(' ');
+  const keepers = useMemo(
+    () => keys.split(' ').map((key) => (canvas: HTMLCanvasElement) => void images.current.set(key, canvas)),
+    [keys, images],
+  );
+
   const over = Math.min(Math.max(1, settings.over), sides.length - 1);
   const visible = layout === 'wipe' ? [0, over] : sides.map((_, i) => i);
   const together = {
@@ -137,6 +165,7 @@ export const CompareStage = (props: Props) => {
               together={together}
               panel={settings.correcting && props.active === side.side.key ? props.panel : null}
               corrections={(tool) => props.corrections(side, tool)}
+              onImage={keepers[index] ?? ignore}
               onTouch={() => props.onActive(side.side.key)}
               clipFrom={layout === 'wipe' && place === 1 ? share : 0}
               clipTo={layout === 'wipe' && place === 0 ? share : 1}

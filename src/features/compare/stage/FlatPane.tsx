@@ -57,6 +57,8 @@ interface Props {
   /** Where the corrections' buttons go while this pane is the one being corrected. */
   readonly panel: HTMLElement | null;
   readonly corrections: (tool: SideTool) => ReactNode;
+  /** The flat picture is there. */
+  readonly onImage: (canvas: HTMLCanvasElement) => void;
   /** This pane was touched. */
   readonly onTouch: () => void;
   /** Only the part to the right of this share of the width is shown. */
@@ -110,7 +112,7 @@ const PaneOverlay = ({ tool, together }: { readonly tool: SideTool; readonly tog
         </>
       )}
       <Handles points={tool.handles} view={at} shape="square" active={tool.stitch.handle} name="window" />
-      {together.showsFrame && <FrameMark middle={frame} unit={unit} view={at} />}
+      {together.showsFrame && !together.correcting && <FrameMark middle={frame} unit={unit} view={at} />}
       <Ruler view={at} stage={stage} unit={unit} zero={frameBox(frame, unit).corner} />
     </svg>
   );
@@ -125,6 +127,10 @@ export const FlatPane = (props: Props) => {
   const lines = useRef<HTMLCanvasElement>(null);
   const flat = useFlatImage(photo, props.size, picture, props.shape);
   const image = flat.kind === 'ready' ? flat.image : null;
+  const { onImage } = props;
+  useEffect(() => {
+    if (image) onImage(image.canvas);
+  }, [image, onImage]);
   const tool = useSideTool(session, picture, together.colours, correcting);
   useFlatLayers({
     view,
@@ -140,7 +146,9 @@ export const FlatPane = (props: Props) => {
     props.onTouch();
     const held = tool.hitAt(at, reach);
     if (held) return held;
-    return together.showsFrame && onFrame(frame, unit, at, reach) ? { kind: 'frame', middle: frame } : null;
+    return together.showsFrame && !correcting && onFrame(frame, unit, at, reach)
+      ? { kind: 'frame', middle: frame }
+      : null;
   };
   const onOutcome = (outcome: NonNullable<PressOutcome<PaneHeld>>): void => {
     if (outcome.kind === 'bail') {

@@ -57,13 +57,17 @@ const countVerdict = (difference: Difference, noun: string): Verdict => ({
   text: verdictOf(difference, noun),
 });
 
+/** Value and ± with their unit; a degree sign stands at each of the two. */
+const withUnit = (value: Uncertain, unit: string): string =>
+  (unit === '°' ? `${shown(value).replace(' ±', '° ±')}°` : `${shown(value)} ${unit}`).replace(/^-/, '−');
+
 const absoluteVerdict = (
   { difference, real }: AbsoluteDifference,
   unit: string,
   factor: number,
   words: readonly [string, string],
 ): Verdict => {
-  const amount = `${shown(scaleUncertain({ ...difference, value: Math.abs(difference.value) }, factor))} ${unit}`;
+  const amount = withUnit(scaleUncertain({ ...difference, value: Math.abs(difference.value) }, factor), unit);
   return real
     ? { kind: 'real', text: `${amount} ${difference.value > 0 ? words[0] : words[1]}: a real difference.` }
     : { kind: 'open', text: `Not told apart (${amount}).` };
@@ -106,7 +110,7 @@ interface Spread {
 
 const absoluteRow = (swatches: readonly Counted[], spread: Spread): TableRow => {
   const [first, ...others] = swatches;
-  const text = (value: Uncertain): string => `${shown(scaleUncertain(value, spread.factor))} ${spread.unit}`;
+  const text = (value: Uncertain): string => withUnit(scaleUncertain(value, spread.factor), spread.unit);
   return {
     key: spread.name,
     label: spread.label,
