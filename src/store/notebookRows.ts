@@ -12,6 +12,8 @@ export interface NotebookRow {
   /** Mean of the caliper reading's repeats; null when there are none. */
   readonly readingMm: number | null;
   readonly stitchesPerInch: number | null;
+  /** The day it was begun where the user is, YYYY-MM-DD. */
+  readonly day: string;
   /** All words about the swatch, folded, for searching. */
   readonly searchText: string;
 }
@@ -27,6 +29,9 @@ export interface NotebookFilter {
   readonly restState: RestState | null;
   readonly stitchesFrom: number | null;
   readonly stitchesTo: number | null;
+  /** First and last day that count, YYYY-MM-DD. */
+  readonly dayFrom: string | null;
+  readonly dayTo: string | null;
   /** The deleted ones instead of the others. */
   readonly deleted: boolean;
   readonly order: SortOrder;
@@ -40,6 +45,8 @@ export const wholeNotebook: NotebookFilter = {
   restState: null,
   stitchesFrom: null,
   stitchesTo: null,
+  dayFrom: null,
+  dayTo: null,
   deleted: false,
   order: 'newest',
 };
@@ -68,6 +75,7 @@ const toRow = (
   landmark: Landmark | null,
 ): NotebookRow => {
   const stitchesPerInch = card.gauge && perMmToPerInch(card.gauge.walesPerMm.value);
+  const day = dayOf(card.createdAt);
   const words = [
     yarn && [yarn.name, yarn.maker, yarn.fibre, yarn.colour, yarn.lot, yarn.notes],
     machine && [machine.name, machine.notes],
@@ -76,7 +84,7 @@ const toRow = (
     card.restState && restStateNames[card.restState],
     stitchesPerInch !== null && `${formatDecimals(stitchesPerInch, 1)} stitches`,
     card.state === 'draft' && 'unfinished',
-    dayOf(card.createdAt),
+    day,
     card.notes,
   ];
   return {
@@ -86,6 +94,7 @@ const toRow = (
     landmark,
     readingMm: card.readingsMm.length > 0 ? mean(card.readingsMm) : null,
     stitchesPerInch,
+    day,
     searchText: folded(words.flat().filter(Boolean).join('\n')),
   };
 };
@@ -151,13 +160,15 @@ export const filterRows = (rows: readonly NotebookRow[], filter: NotebookFilter)
   const same = <T>(wanted: T | null, value: T | null): boolean => wanted === null || wanted === value;
   return rows
     .filter(
-      ({ card, stitchesPerInch, searchText }) =>
+      ({ card, stitchesPerInch, day, searchText }) =>
         (card.deletedAt !== null) === filter.deleted &&
         same(filter.yarnId, card.yarnId) &&
         same(filter.machineId, card.machineId) &&
         same(filter.cylinderNeedles, card.cylinderNeedles) &&
         same(filter.restState, card.restState) &&
         isWithin(stitchesPerInch, filter.stitchesFrom, filter.stitchesTo) &&
+        (filter.dayFrom === null || day >= filter.dayFrom) &&
+        (filter.dayTo === null || day <= filter.dayTo) &&
         words.every((word) => searchText.includes(word)),
     )
     .sort(orders[filter.order]);

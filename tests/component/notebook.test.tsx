@@ -148,6 +148,37 @@ describe('the list of swatches', { timeout: 20_000 }, () => {
     expect(document.activeElement).toBe(links[0]);
   });
 
+  it('goes from the search to the list by the arrow key, deletes by the key and keeps its place', async () => {
+    const { user, storage } = await openNotebook('/notebook');
+    await lines();
+    await user.click(screen.getByRole('searchbox'));
+    await user.keyboard('{ArrowDown}');
+    const focused = () => document.activeElement?.getAttribute('href');
+    expect(focused()).toBe('/measure/one');
+    await user.keyboard('{Delete}');
+    await waitFor(() => expect(focused()).toBe('/measure/two'));
+    expect((await storage.readSwatch('one'))?.deletedAt).not.toBeNull();
+    await user.click(screen.getByRole('button', { name: 'Undo' }));
+    await waitFor(async () => expect(await lines()).toHaveLength(3));
+  });
+
+  it('is narrowed down to days and to a cylinder that no machine has any more', async () => {
+    const { user } = await openNotebook('/notebook', async (storage) => {
+      await fill(storage);
+      await storage.saveSwatch(
+        swatch({ id: 'old', cylinderNeedles: 60, createdAt: '2025-06-01T12:00:00.000Z' }),
+      );
+    });
+    await lines();
+    await user.click(screen.getByText('Narrow down and sort'));
+    await user.type(screen.getByLabelText('Begun on or before'), '2026-02-15');
+    await waitFor(async () => expect(await lines()).toHaveLength(2));
+    await user.selectOptions(screen.getByLabelText('Cylinder'), '60 needles');
+    await waitFor(async () => expect(await lines()).toHaveLength(1));
+    await user.click(screen.getByRole('button', { name: 'Show all again' }));
+    await waitFor(async () => expect(await lines()).toHaveLength(4));
+  });
+
   it('follows what another window stores', async () => {
     const { storage } = await openNotebook('/notebook');
     await lines();

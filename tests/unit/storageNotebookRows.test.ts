@@ -98,6 +98,17 @@ describe('finding swatches', () => {
     expect(found({ stitchesFrom: 7 })).toBe('ba');
   });
 
+  it('by the days they were begun, both ends included', () => {
+    const dayOfA = rows.find((row) => row.card.id === 'a')?.day ?? '';
+    expect(dayOfA).toMatch(/^\d{4}-\d{2}-\d{2}$/);
+    const days = (from: string | null, to: string | null) => [...found({ dayFrom: from, dayTo: to })].sort();
+    expect(days(dayOfA, dayOfA)).toContain('a');
+    expect([...days(null, dayOfA), ...days(dayOfA, null)].sort()).toEqual(
+      [...days(null, null), ...days(dayOfA, dayOfA)].sort(),
+    );
+    expect(days('2999-01-01', null)).toEqual([]);
+  });
+
   it('shows the deleted ones only when asked', () => {
     expect(found({ deleted: true })).toBe('d');
   });

@@ -1,7 +1,13 @@
 import { useId, useState } from 'react';
-import type { RestState } from '../../domain/records';
+import type { Machine, RestState } from '../../domain/records';
 import type { Notebook } from '../../store/notebook';
-import { type NotebookFilter, restStateNames, type SortOrder, wholeNotebook } from '../../store/notebookRows';
+import {
+  type NotebookFilter,
+  type NotebookRow,
+  restStateNames,
+  type SortOrder,
+  wholeNotebook,
+} from '../../store/notebookRows';
 import { useNotebook } from './useNotebook';
 
 interface SelectProps {
@@ -74,6 +80,29 @@ const NumberField = ({
   );
 };
 
+const DayField = ({
+  label,
+  value,
+  onChange,
+}: {
+  readonly label: string;
+  readonly value: string | null;
+  readonly onChange: (value: string | null) => void;
+}) => {
+  const id = useId();
+  return (
+    <div className="field">
+      <label htmlFor={id}>{label}</label>
+      <input
+        id={id}
+        type="date"
+        value={value ?? ''}
+        onChange={(event) => onChange(event.target.value || null)}
+      />
+    </div>
+  );
+};
+
 const count = (filter: NotebookFilter): number =>
   [
     filter.yarnId,
@@ -82,21 +111,35 @@ const count = (filter: NotebookFilter): number =>
     filter.restState,
     filter.stitchesFrom,
     filter.stitchesTo,
+    filter.dayFrom,
+    filter.dayTo,
     filter.deleted || null,
   ].filter((value) => value !== null).length;
 
+/** Needle counts of all cylinders, also of ones that only a swatch remembers. */
+const cylindersOf = (machines: readonly Machine[], rows: readonly NotebookRow[]): number[] => {
+  const needles = new Set(machines.flatMap((machine) => machine.cylinderNeedles));
+  for (const { card } of rows) if (card.cylinderNeedles !== null) needles.add(card.cylinderNeedles);
+  return [...needles].sort((a, b) => a - b);
+};
+
+interface Props {
+  readonly notebook: Notebook;
+  /** The arrow key down from the search goes to the list. */
+  readonly onLeaveDown: () => void;
+}
+
 /** Everything that narrows the list down. */
-export const Filters = ({ notebook }: { readonly notebook: Notebook }) => {
+export const Filters = ({ notebook, onLeaveDown }: Props) => {
   const searchId = useId();
   const filter = useNotebook(notebook, (state) => state.filter);
   const yarns = useNotebook(notebook, (state) => state.yarns);
   const machines = useNotebook(notebook, (state) => state.machines);
+  const rows = useNotebook(notebook, (state) => state.rows);
   const [cleared, setCleared] = useState(0);
   const set = count(filter);
   const { narrow } = notebook;
-  const cylinders = [...new Set(machines.flatMap((machine) => machine.cylinderNeedles))].sort(
-    (a, b) => a - b,
-  );
+  const cylinders = cylindersOf(machines, rows);
   return (
     <search className="filters">
       <div className="filters-words">
@@ -110,6 +153,11 @@ export const Filters = ({ notebook }: { readonly notebook: Notebook }) => {
           placeholder="Search: yarn, colour, machine, notes…"
           value={filter.words}
           onChange={(event) => narrow({ words: event.target.value })}
+          onKeyDown={(event) => {
+            if (event.key !== 'ArrowDown') return;
+            event.preventDefault();
+            onLeaveDown();
+          }}
         />
       </div>
       <details>
@@ -153,6 +201,12 @@ export const Filters = ({ notebook }: { readonly notebook: Notebook }) => {
             value={filter.stitchesTo}
             onChange={(stitchesTo) => narrow({ stitchesTo })}
           />
+          <DayField
+            label="Begun on or after"
+            value={filter.dayFrom}
+            onChange={(dayFrom) => narrow({ dayFrom })}
+          />
+          <DayField label="Begun on or before" value={filter.dayTo} onChange={(dayTo) => narrow({ dayTo })} />
           <Select
             label="Order"
             any=""

@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useRef, useState } from 'react';
 import { Link } from 'wouter';
 import type { Notebook } from '../../store/notebook';
 import { ArchiveBar } from './ArchiveBar';
@@ -6,7 +6,7 @@ import { Filters } from './Filters';
 import { SwatchLine } from './SwatchLine';
 import { UndoDelete } from './UndoDelete';
 import { useNotebook } from './useNotebook';
-import { WindowedList } from './WindowedList';
+import { type ListHandle, WindowedList } from './WindowedList';
 import { countWords } from './words';
 
 const Empty = () => (
@@ -30,6 +30,7 @@ export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
   const rows = useNotebook(notebook, (state) => state.rows);
   const shown = useNotebook(notebook, (state) => state.shown);
   const filter = useNotebook(notebook, (state) => state.filter);
+  const list = useRef<ListHandle>(null);
   const [startAt] = useState(() => notebook.store.getState().scrollTop);
   if (!ready) {
     return (
@@ -49,7 +50,7 @@ export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
   const total = rows.filter(({ card }) => (card.deletedAt !== null) === filter.deleted).length;
   return (
     <>
-      <Filters notebook={notebook} />
+      <Filters notebook={notebook} onLeaveDown={() => list.current?.focusFirst()} />
       <p className="small soft notebook-count" role="status">
         {!complete && 'Reading on… '}
         {shown.length === total ? countWords(total) : `${shown.length} of ${countWords(total)}`}
@@ -57,6 +58,7 @@ export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
         <span aria-hidden="true"> · stitches × rows per inch</span>
       </p>
       <WindowedList
+        ref={list}
         label="Swatches"
         count={shown.length}
         rowRem={7}
@@ -64,6 +66,10 @@ export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
         startAt={startAt}
         resetWith={filter}
         onScroll={notebook.rememberScroll}
+        onDelete={(index) => {
+          const card = shown[index]?.card;
+          if (card?.deletedAt === null) void notebook.remove(card.id);
+        }}
       >
         {(index) => {
           const row = shown[index];

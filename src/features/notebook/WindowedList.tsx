@@ -1,6 +1,22 @@
-import { type KeyboardEvent, type ReactNode, useEffect, useLayoutEffect, useRef, useState } from 'react';
+import {
+  type FocusEvent,
+  type KeyboardEvent,
+  type ReactNode,
+  type Ref,
+  useEffect,
+  useImperativeHandle,
+  useLayoutEffect,
+  useRef,
+  useState,
+} from 'react';
+
+/** What else may be asked of the list. */
+export interface ListHandle {
+  readonly focusFirst: () => void;
+}
 
 interface Props {
+  readonly ref?: Ref<ListHandle>;
   readonly label: string;
   readonly count: number;
   /** Height of every row, in rem, so that rows grow with the reader's type size. */
@@ -12,6 +28,8 @@ interface Props {
   /** When this changes, the list goes back to its top. */
   readonly resetWith: unknown;
   readonly onScroll: (scrollTop: number) => void;
+  /** The Delete key was pressed on a row. */
+  readonly onDelete: (index: number) => void;
 }
 
 /** Rows drawn beyond each edge, so that a flick does not show blank paper. */
@@ -35,10 +53,10 @@ const nextIndex = (key: string, index: number, count: number, page: number): num
 
 /**
  * A long list of rows of one height, of which only those in sight (and a few more) are in the page. Arrow keys, page keys, Home
- * and End move the focus from row to row, also to rows that are not drawn yet.
+ * and End move the focus from row to row, also to rows that are not drawn yet; Delete deletes the row.
  */
 export const WindowedList = (props: Props) => {
-  const { label, count, rowRem, keyOf, children, startAt, resetWith, onScroll } = props;
+  const { label, count, rowRem, keyOf, children, startAt, resetWith, onScroll, onDelete } = props;
   const scroller = useRef<HTMLDivElement>(null);
   const focusNext = useRef<number | null>(null);
   const [height, setHeight] = useState(800);
@@ -72,6 +90,18 @@ export const WindowedList = (props: Props) => {
     return Boolean(link);
   };
 
+  useImperativeHandle(props.ref, () => ({ focusFirst: () => void focusRow(first) }));
+
+  /** The row that has the focus, and how many there were then. */
+  const focused = useRef<{ readonly row: number; readonly count: number } | null>(null);
+  // A row that goes away takes the focus with it; the one that moves up gets it, or the keyboard would start over.
+  useEffect(() => {
+    const held = focused.current;
+    if (held === null || count >= held.count || document.activeElement !== document.body) return;
+    focusNext.current = Math.min(held.row, count - 1);
+    focused.current = null;
+  }, [count]);
+
   // The row that the keyboard went to may have been drawn only now.
   useEffect(() => {
     if (focusNext.current !== null && focusRow(focusNext.current)) focusNext.current = null;
@@ -81,6 +111,11 @@ export const WindowedList = (props: Props) => {
     const row = (event.target as HTMLElement).closest('[data-row]');
     const element = scroller.current;
     if (!row || !element) return;
+    if (event.key === 'Delete') {
+      event.preventDefault();
+      onDelete(Number(row.getAttribute('data-row')));
+      return;
+    }
     const page = Math.max(1, Math.floor(height / rowPx) - 1);
     const to = nextIndex(event.key, Number(row.getAttribute('data-row')), count, page);
     if (to === null) return;
@@ -93,6 +128,16 @@ export const WindowedList = (props: Props) => {
     if (focusRow(to)) focusNext.current = null;
   };
 
+  const onFocus = (event: FocusEvent): void => {
+    const row = event.target.closest('[data-row]')?.getAttribute('data-row');
+    focused.current = row == null ? null : { row: Number(row), count };
+  };
+
+  /** Only a focus that was lost with its row comes back, not one that went elsewhere. */
+  const onBlur = (event: FocusEvent): void => {
+    if (event.relatedTarget) focused.current = null;
+  };
+
   return (
     <div
       className="windowed"
@@ -102,7 +147,13 @@ export const WindowedList = (props: Props) => {
         onScroll(event.currentTarget.scrollTop);
       }}
     >
-      <ul aria-label={label} style={{ height: count * rowPx }} onKeyDown={onKeyDown}>
+      <ul
+        aria-label={label}
+        style={{ height: count * rowPx }}
+        onKeyDown={onKeyDown}
+        onFocus={onFocus}
+        onBlur={onBlur}
+      >
         {Array.from({ length: Math.max(0, last - first) }, (_, i) => first + i).map((index) => (
           <li
             key={keyOf(index)}
