@@ -1,4 +1,5 @@
 import { useEffect, useState } from 'react';
+import { Link } from 'wouter';
 import { toCsv } from '../../storage/csv';
 import type { Room } from '../../storage/persistence';
 import type { Notebook } from '../../store/notebook';
@@ -69,6 +70,11 @@ export const ArchivePage = ({ notebook }: { readonly notebook: Notebook }) => {
         <button type="button" className="button" disabled={shown.length === 0} onClick={table}>
           Table of the {shown.length} in the list (CSV)
         </button>
+        {shown.length > 0 && (
+          <Link className="button" href="/notebook/labels">
+            Labels for the {shown.length} in the list
+          </Link>
+        )}
       </div>
       <RoomLine notebook={notebook} />
       <h2>Bring it back</h2>

@@ -2,6 +2,8 @@ import { Link, Route, Switch, useLocation } from 'wouter';
 import type { Notebook } from '../../store/notebook';
 import { appNotebook } from '../../store/notebookApp';
 import { ArchivePage } from './ArchivePage';
+import { CardPage } from './card/CardPage';
+import { LabelPage } from './card/LabelPage';
 import './notebook.css';
 import { SwatchList } from './SwatchList';
 import { useFollowing, useNotebook } from './useNotebook';
@@ -55,6 +57,12 @@ export const NotebookPages = ({ notebook }: { readonly notebook: Notebook }) => 
         </Route>
         <Route path="/notebook/yarns/:yarnId">
           {({ yarnId }) => <YarnPage key={yarnId} notebook={notebook} yarnId={yarnId} />}
+        </Route>
+        <Route path="/notebook/card/:swatchId">
+          {({ swatchId }) => <CardPage notebook={notebook} swatchId={swatchId} />}
+        </Route>
+        <Route path="/notebook/labels/:swatchId?">
+          {({ swatchId }) => <LabelPage notebook={notebook} swatchId={swatchId ?? null} />}
         </Route>
         <Route path="/notebook/archive">
           <ArchivePage notebook={notebook} />

@@ -26,6 +26,20 @@ const DeleteDrawing = () => (
   </svg>
 );
 
+/** A card with a hole and a string, on the same field. */
+const CardDrawing = () => (
+  <svg width="24" height="24" viewBox="0 0 24 24" aria-hidden="true" focusable="false">
+    <path
+      d="M4 8.5h16v12H4zM12 8.5V6a2.5 2.5 0 1 1 2.5-2.5M8 13h8M8 16.5h5"
+      fill="none"
+      stroke="currentColor"
+      strokeWidth="1.8"
+      strokeLinecap="round"
+      strokeLinejoin="round"
+    />
+  </svg>
+);
+
 /** One swatch in a list: its picture, its gauge, what it is made of and when; the whole line opens it. */
 export const SwatchLine = ({ row, storage, onDelete, onBringBack }: Props) => {
   const { card } = row;
@@ -59,6 +73,14 @@ export const SwatchLine = ({ row, storage, onDelete, onBringBack }: Props) => {
     <div className="swatch-line">
       <Link className="swatch-open" href={`/measure/${card.id}`}>
         {content}
+      </Link>
+      <Link
+        className="button button--quiet button--icon"
+        href={`/notebook/card/${card.id}`}
+        title="Card"
+        aria-label={`Card of this swatch: ${gaugeSpoken(card.gauge)}, ${belongings(row)}`}
+      >
+        <CardDrawing />
       </Link>
       <button
         type="button"

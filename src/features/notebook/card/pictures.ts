@@ -1,0 +1,116 @@
+import type { CountWindow } from '../../../domain/grid';
+import type { PhotoDot } from '../../../domain/machineRecords';
+import type { Photo, Swatch } from '../../../domain/records';
+import { createDeriver, pitchOnPhoto } from '../../../store/measureSessionGrid';
+import { gridPainter, lineColours } from '../../../ui/marks/paintGrid';
+
+/*
+ * Pictures for paper and for others. They are painted anew from the pixels, so that nothing that a camera wrote beside the pixels (place,
+ * date, serial numbers) can leave with them.
+ */
+
+type PhotoFile = Pick<Photo, 'bytes' | 'mime'>;
+
+const opened = ({ bytes, mime }: PhotoFile): Promise<ImageBitmap | null> =>
+  createImageBitmap(new Blob([bytes], { type: mime })).catch(() => null);
+
+/** A part of a photo, px. */
+interface Cut {
+  readonly x: number;
+  readonly y: number;
+  readonly width: number;
+  readonly height: number;
+}
+
+/** How much of the fabric around the counted window stays in sight, as a share of the window's longer side. */
+const MARGIN = 0.12;
+
+const roundWindow = ({ corners }: CountWindow, photo: { width: number; height: number }): Cut => {
+  const xs = corners.map(({ x }) => x);
+  const ys = corners.map(({ y }) => y);
+  const [left, right, top, bottom] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
+  const margin = MARGIN * Math.max(right - left, bottom - top);
+  const x = Math.max(0, left - margin);
+  const y = Math.max(0, top - margin);
+  return {
+    x,
+    y,
+    width: Math.min(photo.width, right + margin) - x,
+    height: Math.min(photo.height, bottom + margin) - y,
+  };
+};
+
+/** The cut of a bitmap on a canvas of its own, at most `sidePx` long; the context is left in photo px. */
+const cutOut = (bitmap: ImageBitmap, cut: Cut, sidePx: number) => {
+  const scale = Math.min(2, sidePx / Math.max(cut.width, cut.height));
+  const canvas = document.createElement('canvas');
+  canvas.width = Math.max(1, Math.round(cut.width * scale));
+  canvas.height = Math.max(1, Math.round(cut.height * scale));
+  const context = canvas.getContext('2d');
+  if (!context) return null;
+  context.scale(scale, scale);
+  context.translate(-cut.x, -cut.y);
+  context.imageSmoothingQuality = 'high';
+  context.drawImage(bitmap, 0, 0);
+  return { canvas, context, scale };
+};
+
+/** The counted part of a swatch's photo with the lines over it; the whole photo when nothing was counted. Null when it cannot be shown. */
+export const swatchPicture = async (
+  photo: PhotoFile,
+  swatch: Swatch,
+  sidePx: number,
+): Promise<HTMLCanvasElement | null> => {
+  const bitmap = await opened(photo);
+  if (!bitmap) return null;
+  const derived = createDeriver().derive(swatch, null);
+  const { grid, window } = derived;
+  const whole = { x: 0, y: 0, width: bitmap.width, height: bitmap.height };
+  const made = cutOut(bitmap, window ? roundWindow(window, bitmap) : whole, sidePx);
+  bitmap.close();
+  if (!made) return null;
+  const paint = gridPainter({
+    grid,
+    window,
+    active: null,
+    chosen: null,
+    ghost: null,
+    pitchPx: pitchOnPhoto(derived),
+    colours: lineColours(document.documentElement),
+  });
+  paint(made.context, { scale: made.scale, x: 0, y: 0 }, 1);
+  return made.canvas;
+};
+
+/** The photo of a landmark with its two points, numbered. Null when it cannot be shown. */
+export const landmarkPicture = async (
+  photo: PhotoFile,
+  dots: readonly PhotoDot[],
+  sidePx: number,
+): Promise<HTMLCanvasElement | null> => {
+  const bitmap = await opened(photo);
+  if (!bitmap) return null;
+  const { width, height } = bitmap;
+  const made = cutOut(bitmap, { x: 0, y: 0, width, height }, sidePx);
+  bitmap.close();
+  if (!made) return null;
+  const { context, canvas } = made;
+  const radius = Math.max(9, canvas.width / 26);
+  context.resetTransform();
+  context.font = `700 ${1.2 * radius}px system-ui, sans-serif`;
+  context.textAlign = 'center';
+  context.textBaseline = 'middle';
+  dots.forEach(({ x, y }, i) => {
+    const at = [x * canvas.width, y * canvas.height] as const;
+    context.beginPath();
+    context.arc(...at, radius, 0, 2 * Math.PI);
+    context.fillStyle = '#a63f17';
+    context.fill();
+    context.lineWidth = 2;
+    context.strokeStyle = '#fffaf3';
+    context.stroke();
+    context.fillStyle = '#fffaf3';
+    context.fillText(String(i + 1), ...at);
+  });
+  return canvas;
+};
