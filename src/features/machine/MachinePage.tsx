@@ -1,3 +1,4 @@
+import { useEffect, useRef } from 'react';
 import { Link, Route, Switch, useLocation } from 'wouter';
 import type { Id } from '../../domain/records';
 import type { MachineShop } from '../../store/machineShop';
@@ -24,16 +25,21 @@ const pages = [
 const Pages = ({ machineId }: { readonly machineId: Id }) => {
   const [location] = useLocation();
   const here = location.split('/')[3] ?? '';
+  const nav = useRef<HTMLElement>(null);
+  // On a phone the row of names is wider than the screen: the one that is open comes into its middle.
+  // biome-ignore lint/correctness/useExhaustiveDependencies: the marked link changes with the page.
+  useEffect(() => {
+    const row = nav.current;
+    const link = row?.querySelector<HTMLElement>('[aria-current]');
+    if (row && link) row.scrollLeft = link.offsetLeft - (row.clientWidth - link.offsetWidth) / 2;
+  }, [here]);
   return (
-    <nav className="machine-pages" aria-label="This machine">
+    <nav ref={nav} className="machine-pages" aria-label="This machine">
       {pages.map(([page, name]) => (
         <Link
           key={page}
           href={machinePath(machineId, page)}
           aria-current={here === page ? 'page' : undefined}
-          ref={(link: HTMLAnchorElement | null) => {
-            if (here === page) link?.scrollIntoView?.({ block: 'nearest', inline: 'center' });
-          }}
         >
           {name}
         </Link>

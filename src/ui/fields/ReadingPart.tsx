@@ -25,8 +25,6 @@ interface Props {
   readonly label?: string;
   /** Scatter learnt from earlier readings of the landmark. */
   readonly known?: Repeatability | null;
-  /** False where the cautions stand close by already. */
-  readonly withCautions?: boolean;
 }
 
 const mostRepeats = 9;
@@ -58,7 +56,6 @@ const Summary = ({ repeats, unit, jaw, known = null }: Pick<Props, 'repeats' | '
 /** The caliper reading with its repeats; a slip of the hand is questioned before it counts. */
 export const ReadingPart = (props: Props) => {
   const { ref, repeats, unit, jaw, onChange, label = 'The caliper shows', known = null } = props;
-  const { withCautions = true } = props;
   const id = useId();
   const [text, setText] = useState('');
   const [problem, setProblem] = useState<string | null>(null);
@@ -109,13 +106,11 @@ export const ReadingPart = (props: Props) => {
         add();
       }}
     >
-      {withCautions && (
-        <ul className="note note--warn small">
-          {readingCautions(jaw).map((caution) => (
-            <li key={caution}>{caution}</li>
-          ))}
-        </ul>
-      )}
+      <ul className="note note--warn small">
+        {readingCautions(jaw).map((caution) => (
+          <li key={caution}>{caution}</li>
+        ))}
+      </ul>
       <Summary repeats={repeats} unit={unit} jaw={jaw} known={known} />
       {repeats.length > 0 && (
         <ol className="repeats" aria-label="Repeats">

@@ -1,3 +1,4 @@
+import type { Ref } from 'react';
 import type { CaliperReading } from '../../../domain/records';
 import { turnWords } from '../../../domain/setCamTurns';
 import type { GuideStep } from '../../../store/machineGuide';
@@ -5,6 +6,7 @@ import { lengthWords } from '../words';
 import { NutPicture } from './NutPicture';
 
 interface Props {
+  readonly ref: Ref<HTMLDivElement>;
   readonly step: GuideStep;
   readonly unit: CaliperReading['unit'];
 }
@@ -19,11 +21,11 @@ const whatThen = ({ guidance }: GuideStep, unit: Props['unit']): string => {
 };
 
 /** What to do with the nut now, to be read at arm's length. */
-export const Advice = ({ step, unit }: Props) => {
+export const Advice = ({ ref, step, unit }: Props) => {
   const { guidance, presentMm, plusMinus95Mm } = step;
   const { turns, past, direction, looserOrTighter } = guidance;
   return (
-    <div className="advice" role="status" data-testid="advice">
+    <div ref={ref} className="advice" role="status" tabIndex={-1} data-testid="advice">
       {guidance.insideTolerance ? (
         <p className="advice-there">
           <strong>You are there.</strong>

@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import { Link } from 'wouter';
 import type { CamLog, LandmarkRecord } from '../../../domain/machineRecords';
 import type { Id } from '../../../domain/records';
@@ -73,7 +73,6 @@ const PresentReading = ({
         {...reading.part}
         jaw={landmark.jaw}
         known={knowledge.repeatability(landmark.id)}
-        withCautions={isFirst}
         label={isFirst ? 'The caliper shows' : 'The caliper shows now'}
       />
       {problem && (
@@ -96,6 +95,14 @@ const Journey = ({ open, log, landmark }: JourneyProps) => {
   const last = log.steps.at(-1);
   const unit = last?.reading.unit ?? knowledge.unit;
   const step = last && guideFrom(open, knowledge, log, last.reading, last.lastMove);
+  // After a reading the advice has changed, perhaps off the screen: it takes the focus and so comes into view.
+  const advice = useRef<HTMLDivElement>(null);
+  const seen = useRef(log.steps.length);
+  useEffect(() => {
+    if (seen.current === log.steps.length) return;
+    seen.current = log.steps.length;
+    advice.current?.focus();
+  }, [log.steps.length]);
   const takeBack = async (): Promise<void> => {
     try {
       await storage.saveCamLog({ ...log, steps: log.steps.slice(0, -1), finishedAt: null });
@@ -107,7 +114,7 @@ const Journey = ({ open, log, landmark }: JourneyProps) => {
   return (
     <div className="machine-columns">
       <div className="stack">
-        {step && <Advice step={step} unit={unit} />}
+        {step && <Advice ref={advice} step={step} unit={unit} />}
         {step?.guidance.insideTolerance && (
           <div className="row">
             <Link href="/measure" className="button button--primary">

@@ -100,11 +100,20 @@ const Journeys = ({ open }: { readonly open: OpenMachine }) => {
 export const SetPage = ({ open }: { readonly open: OpenMachine }) => {
   const { begin, problem } = useJourney(open);
   const [kind, setKind] = useState<Kind>(open.swatches.length > 0 ? 'swatch' : 'reading');
+  const newest = open.camLogs.at(-1);
+  const unfinished = newest && newest.finishedAt === null && newest.steps.length > 0 ? newest : null;
   if (!usualLandmark(open)) {
     return <NeedsLandmark machineId={open.machine.id} why="so that the cam’s height has a number" />;
   }
   return (
     <section className="stack" aria-label="Set the cam">
+      {unfinished && (
+        <p className="row">
+          <Link href={machinePath(open.machine.id, `set/${unfinished.id}`)} className="button">
+            Carry on: {unfinished.goal}
+          </Link>
+        </p>
+      )}
       <fieldset className="field">
         <legend className="label">What do you want back?</legend>
         <div className="choices">

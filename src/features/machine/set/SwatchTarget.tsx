@@ -7,6 +7,9 @@ import { SelectField } from '../../../ui/fields/SelectField';
 import type { OpenMachine } from '../openMachine';
 import { dayWords, landmarkWords, recordGauge, recordSetting, yarnName } from '../words';
 
+/** So many swatches are shown at first. */
+const FIRST_SHOWN = 12;
+
 interface Props {
   readonly open: OpenMachine;
   readonly onTarget: (target: CamTarget) => void;
@@ -17,6 +20,7 @@ export const SwatchTarget = ({ open, onTarget }: Props) => {
   const { knowledge, landmarks, swatches } = open;
   const [chosen, setChosen] = useState<Id | null>(null);
   const [yarnId, setYarnId] = useState('');
+  const [all, setAll] = useState(false);
   const landmark = landmarks.find(({ id }) => id === chosen) ?? usualLandmark(open);
   if (!landmark) return null;
   const atLandmark = knowledge.records(landmark.id).filter(({ landmarkId }) => landmarkId === landmark.id);
@@ -51,7 +55,7 @@ export const SwatchTarget = ({ open, onTarget }: Props) => {
         </p>
       )}
       <ul className="machine-lines" aria-label="Swatches to go back to">
-        {shown.map((record) => (
+        {(all ? shown : shown.slice(0, FIRST_SHOWN)).map((record) => (
           <li key={record.id}>
             <button
               type="button"
@@ -69,6 +73,13 @@ export const SwatchTarget = ({ open, onTarget }: Props) => {
           </li>
         ))}
       </ul>
+      {!all && shown.length > FIRST_SHOWN && (
+        <div className="row">
+          <button type="button" className="button" onClick={() => setAll(true)}>
+            Show all {shown.length}
+          </button>
+        </div>
+      )}
     </div>
   );
 };

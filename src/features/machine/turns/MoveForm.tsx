@@ -64,7 +64,6 @@ export const MoveForm = ({ open, landmark, record, onMove, onEnd }: Props) => {
         {...reading.part}
         jaw={landmark.jaw}
         known={open.knowledge.repeatability(landmark.id)}
-        withCautions={false}
         label="The caliper shows now"
       />
       {problem && (
