@@ -136,7 +136,9 @@ describe('the list of swatches', { timeout: 20_000 }, () => {
   it('moves from line to line by the arrow keys, Home and End', async () => {
     const { user } = await openNotebook('/notebook');
     await lines();
-    const links = within(screen.getByRole('list', { name: 'Swatches' })).getAllByRole('link');
+    const links = within(screen.getByRole('list', { name: 'Swatches' }))
+      .getAllByRole('listitem')
+      .map((line) => within(line).getAllByRole('link')[0]);
     links[0]!.focus();
     await user.keyboard('{ArrowDown}');
     expect(document.activeElement).toBe(links[1]);

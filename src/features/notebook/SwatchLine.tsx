@@ -77,8 +77,8 @@ export const SwatchLine = ({ row, storage, onDelete, onBringBack }: Props) => {
       <Link
         className="button button--quiet button--icon"
         href={`/notebook/card/${card.id}`}
-        title="Card"
-        aria-label={`Card of this swatch: ${gaugeSpoken(card.gauge)}, ${belongings(row)}`}
+        title="Its card"
+        aria-label="Its card"
       >
         <CardDrawing />
       </Link>
