@@ -68,11 +68,15 @@ export const summariesBy = (rows: readonly BenchRow[], nameOf: (row: BenchRow) =
   ];
 };
 
-/** Share of densities whose truth lies inside their ± at 95 %. Counted over stitches found right (within 2 %): a miscount is no matter of ±. */
+/** A scale or a count that is off by more than this took something for what it is not; no ± covers that. */
+export const MISTAKEN = 0.02;
+
+/** Share of densities whose truth lies inside their ± at 95 %, over the photos whose stitches and reference were not mistaken. */
 export const coverage = (rows: readonly BenchRow[]): { readonly share: number; readonly of: number } => {
   const inside: boolean[] = [];
-  for (const { truth, value, stitchError } of rows) {
-    if (truth === null || value === null || worst(stitchError) > 0.02) continue;
+  for (const { truth, value, stitchError, scaleError } of rows) {
+    if (truth === null || value === null || worst(stitchError) > MISTAKEN) continue;
+    if (scaleError !== null && Math.abs(scaleError) > MISTAKEN) continue;
     for (const key of ['stitchesPerInch', 'rowsPerInch'] as const) {
       inside.push(Math.abs(value[key].value - truth[key]) <= value[key].plusMinus95);
     }
@@ -129,6 +133,6 @@ export const scaleByReference = (rows: readonly BenchRow[]): ScaleSummary[] =>
         found: errors.length / all.length,
         medianError: median(errors),
         largestError: Math.max(0, ...errors),
-        wrong: errors.filter((error) => error > 0.02).length,
+        wrong: errors.filter((error) => error > MISTAKEN).length,
       };
     });

@@ -128,6 +128,21 @@ const failures = (rows: readonly BenchRow[]): string => {
   return failed.length === 0 ? 'None.' : failed.map(failureLine).join('\n');
 };
 
+/** Scales that are missing, or off by more than their own ±. */
+const scaleFailures = (rows: readonly BenchRow[]): string => {
+  const failed = rows.filter(
+    ({ referenceKind, scaleError, scalePlusMinus }) =>
+      referenceKind !== 'none' && (scaleError === null || Math.abs(scaleError) > (scalePlusMinus ?? 0)),
+  );
+  const line = (row: BenchRow): string =>
+    `- ${row.name}: ${row.referenceKind}, ${
+      row.scaleError === null
+        ? 'no scale'
+        : `${signed(row.scaleError)} % from what was taken for a ${row.foundReference ?? 'reference'} (± ${percent(row.scalePlusMinus, 2)})`
+    }; ${row.status}`;
+  return failed.length === 0 ? 'None.' : failed.map(line).join('\n');
+};
+
 const titles: Record<BenchRow['set'], string> = {
   sample: 'Sample photos',
   extra: 'Further photos with exact truth',
@@ -171,8 +186,10 @@ export const accuracyPage = (rows: readonly BenchRow[], command: string): string
     parts.push(`## ${titles[set]}`, '', kindTable(summariesBy(own, (row) => row.kind)), '');
     if (covered.of > 0)
       parts.push(`Truth inside the ± at 95 %: ${percent(covered.share, 1)} of ${covered.of} densities.`, '');
-    if (own.some((row) => row.referenceKind !== 'none')) parts.push(scaleTable(own), '');
-    parts.push(photoTable(own), '', 'Not within 1 %:', '', failures(own), '');
+    parts.push(photoTable(own), '', 'Stitches not within 1 %:', '', failures(own), '');
+    if (own.some((row) => row.referenceKind !== 'none')) {
+      parts.push(scaleTable(own), '', 'No scale, or off by more than its own ±:', '', scaleFailures(own), '');
+    }
   }
   const sure = rows.filter(isWronglySure);
   parts.push(
