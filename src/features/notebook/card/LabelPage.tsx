@@ -21,7 +21,7 @@ const Label = ({ row }: { readonly row: NotebookRow }) => {
     landmark?.name,
   ].filter(Boolean);
   return (
-    <li className="label">
+    <li className="tie-label">
       <span className="label-hole" aria-hidden="true" />
       <strong className="label-yarn">{facts.title}</strong>
       <span className="label-gauge">
