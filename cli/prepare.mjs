@@ -1,4 +1,4 @@
-// Installs what is missing before a command of package.json runs: the packages, and for tests a browser.
+// Installs what is missing before a command of package.json runs: the packages, and for tests a browser and a PDF renderer.
 import { spawnSync } from 'node:child_process';
 import { existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -27,16 +27,31 @@ if (!complete() && !run('npm', ['ci', '--no-audit', '--no-fund', '--loglevel=not
 }
 
 const browsers = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'];
-const hasBrowser = () => [process.env.CHROMIUM, ...browsers].some((path) => path && existsSync(path));
-if (process.argv.includes('--with-browser') && !hasBrowser()) {
+const runs = (command) => spawnSync(command, ['-v'], { stdio: 'ignore' }).error === undefined;
+
+/** What the tests need beside the packages: the Debian package that has it and whether it is there. */
+const tools = [
+  {
+    package: 'chromium',
+    isThere: () => [process.env.CHROMIUM, ...browsers].some((path) => path && existsSync(path)),
+    advice:
+      'The tests need Chromium and it could not be installed. Install it, or set CHROMIUM to its path, and run again.',
+  },
+  {
+    package: 'poppler-utils',
+    isThere: () => runs('pdftoppm'),
+    advice:
+      'The tests need pdftoppm (of poppler-utils), to measure the printed sheet, and it could not be installed. Install it and run again.',
+  },
+];
+
+if (process.argv.includes('--with-browser')) {
+  const missing = tools.filter((tool) => !tool.isThere());
   const asRoot = process.getuid?.() === 0 ? [] : ['sudo'];
   const apt = (...args) => run([...asRoot, 'apt-get'][0], [...asRoot, 'apt-get', ...args].slice(1));
-  const got =
-    existsSync('/usr/bin/apt-get') && apt('update', '-qq') && apt('install', '-y', '-qq', 'chromium');
-  if (!got || !hasBrowser()) {
-    console.error(
-      'The tests need Chromium and it could not be installed. Install it, or set CHROMIUM to its path, and run again.',
-    );
-    process.exit(1);
-  }
+  if (missing.length > 0 && existsSync('/usr/bin/apt-get') && apt('update', '-qq'))
+    apt('install', '-y', '-qq', ...missing.map((tool) => tool.package));
+  const still = missing.filter((tool) => !tool.isThere());
+  for (const tool of still) console.error(tool.advice);
+  if (still.length > 0) process.exit(1);
 }

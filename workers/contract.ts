@@ -7,6 +7,7 @@ import type {
   StitchFinding,
 } from '../src/domain/measurement';
 import type { PaperName } from '../src/domain/paper';
+import type { PrintScale } from '../src/domain/referenceSheet';
 
 /** What the user has said already and the pipeline must respect. */
 export interface MeasureHints {
@@ -18,6 +19,8 @@ export interface MeasureHints {
   readonly coinDiameterMm?: number | null;
   /** Size of the sheet of paper, once the user has said it. */
   readonly paperSize?: PaperName | null;
+  /** What the check rulers of the printed sheet really measure, over what they should, once the user has said it. */
+  readonly sheetPrint?: PrintScale | null;
   /** Which kind of reference to look for; `auto` looks for all of them. */
   readonly reference: 'auto' | 'none' | ReferenceKind;
   /** Only look for stitches inside this polygon (photo px). */

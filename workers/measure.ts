@@ -12,7 +12,13 @@ export type OnStage = (stage: Stage, share: number) => void;
 const TRUSTED_SCORE = 0.3;
 
 /** Flat things that lie beside the swatch and whose own pattern must not be taken for stitches. */
-const besideSwatch: ReadonlySet<ScaleReference['kind']> = new Set(['card', 'ruler', 'coin', 'caliper']);
+const besideSwatch: ReadonlySet<ScaleReference['kind']> = new Set([
+  'card',
+  'ruler',
+  'coin',
+  'caliper',
+  'sheet',
+]);
 
 /** Share of the whole that is usually done when a stage begins: what the stages took on sample photos. */
 const beginsAt: Readonly<Record<Stage, number>> = {

@@ -30,6 +30,8 @@ export interface ScaleReference {
   readonly unitPlane: PlaneMap | null;
   /** One sentence for the user: what was found. */
   readonly sentence: string;
+  /** What a printed sheet's check rulers really measure, over what they should, once she has said it. */
+  readonly printScale?: { readonly across: number; readonly along: number };
 }
 
 /** How far the result may be believed. */

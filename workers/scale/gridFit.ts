@@ -5,6 +5,7 @@ import {
   homographyFromPoints,
   jacobianAt,
   type LensBow,
+  type LineSighting,
   mapPoint,
   multiply3,
   normalised,
@@ -39,8 +40,12 @@ export const spacingAt = (toLattice: Homography, line: MeasuredLine): number => 
 const bowSignificance = 5;
 const leastBowPx = 0.4;
 
-const fitBoth = (lines: readonly MeasuredLine[], start: Homography, lens: LensBow): BowedPlaneFit | null => {
-  const sightings = sightingsFrom(lines);
+/** The plane through sightings of numbered lines, with the lens's bowing where they show it beyond doubt. */
+export const fitBowIfSeen = (
+  sightings: readonly LineSighting[],
+  start: Homography,
+  lens: LensBow,
+): BowedPlaneFit | null => {
   const withBow = fitPlaneAndLens(sightings, start, lens, true);
   if (withBow !== null && withBow.bowUncertainty !== null) {
     const { bow, radiusPx } = withBow.lens;
@@ -68,7 +73,7 @@ export const refineGrid = (
   let lens = straightLens(image.widthPx, image.heightPx);
   const pass = (searchPx: number, stepPx: number): FittedGrid | null => {
     const lines = measureLines(image, h, { polarity, lens, halfWidthPx: 12, searchPx, stepPx });
-    const fit = fitBoth(lines, h, lens);
+    const fit = fitBowIfSeen(sightingsFrom(lines), h, lens);
     if (fit === null) return null;
     h = fit.photoToPlane;
     lens = fit.lens;

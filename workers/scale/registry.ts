@@ -4,6 +4,7 @@ import { gridKind } from './grid';
 import type { ReferenceFinder } from './kind';
 import { paperKind } from './paper';
 import { rulerKind } from './ruler';
+import { sheetKind } from './sheet';
 import { twoPointsKind } from './twoPoints';
 
 /** Every kind of thing of known length that can be found in a photo, one line each. */
@@ -13,5 +14,6 @@ export const referenceKinds: readonly ReferenceFinder[] = [
   rulerKind,
   coinKind,
   paperKind,
+  sheetKind,
   twoPointsKind,
 ];
