@@ -97,6 +97,7 @@ const overlap = (a: Box, b: Box): Box => {
  */
 export const layFlat = (photo: PhotoToFlatten): FlatMap | null => {
   const { grid, window, plane, widthPx, heightPx } = photo;
+  const { corners: counted } = window;
   const down = meanDirection(grid.wales, window, plane);
   const across = meanDirection(grid.courses, window, plane);
   const length = Math.hypot(down.x, down.y);
@@ -105,7 +106,7 @@ export const layFlat = (photo: PhotoToFlatten): FlatMap | null => {
   // Square to the columns, on the side that the rows run to.
   const side = v.y * across.x - v.x * across.y < 0 ? -1 : 1;
   const u = { x: side * v.y, y: -side * v.x };
-  const centre = cornerCentre(window.corners.map((corner) => toPlane(plane, corner)));
+  const centre = cornerCentre(counted.map((corner) => toPlane(plane, corner)));
   const middle = mapped(invertHomography(plane.photoToPlane), centre);
   const turn: Homography = [
     u.x,
@@ -119,7 +120,7 @@ export const layFlat = (photo: PhotoToFlatten): FlatMap | null => {
     1,
   ];
   const photoToFlat = multiply3(turn, plane.photoToPlane);
-  const fabric = photo.region.length > 2 ? photo.region : window.corners;
+  const fabric = photo.region.length > 2 ? photo.region : counted;
   const around = grown(boxAround(fabric.map((p) => mapped(photoToFlat, p))));
   const corners = [
     photoPoint(0, 0),
@@ -196,6 +197,6 @@ export const gridOnSheet = (grid: StitchGrid, { photoToSheet }: SheetPicture): S
 });
 
 /** A window as it lies on the sheet. */
-export const windowOnSheet = (window: CountWindow, { photoToSheet }: SheetPicture): CountWindow => ({
-  corners: window.corners.map((p) => mapped(photoToSheet, p)),
+export const windowOnSheet = ({ corners }: CountWindow, { photoToSheet }: SheetPicture): CountWindow => ({
+  corners: corners.map((p) => mapped(photoToSheet, p)),
 });

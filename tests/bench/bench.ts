@@ -1,6 +1,7 @@
 import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { SCENE_KINDS } from '../builders/scene-kinds';
+import { comparingPage } from './comparing';
 import { casesInFolder, labelledCases } from './known';
 import { type BenchOptions, optionsFrom } from './options';
 import { measureAll } from './pool';
@@ -58,6 +59,13 @@ const commandShown = (words: readonly string[]): string =>
   ].join(' ');
 
 const words = process.argv.slice(2);
+if (words[0] === '--compare') {
+  const page = await comparingPage(root);
+  process.stdout.write(`${page}\n`);
+  mkdirSync(results, { recursive: true });
+  writeFileSync(join(results, 'side-by-side.md'), page);
+  process.exit(0);
+}
 const options = optionsFrom(words);
 const cases = casesFor(options);
 if (options.only === null) {
