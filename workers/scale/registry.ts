@@ -1,3 +1,4 @@
+import { caliperKind } from './caliper';
 import { cardKind } from './card';
 import { coinKind } from './coin';
 import { gridKind } from './grid';
@@ -15,5 +16,6 @@ export const referenceKinds: readonly ReferenceFinder[] = [
   coinKind,
   paperKind,
   sheetKind,
+  caliperKind,
   twoPointsKind,
 ];

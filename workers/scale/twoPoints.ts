@@ -14,7 +14,7 @@ const shorteningShare = 0.012;
  * Relative standard uncertainty of a scale that was taken at one place and is used in the photo's middle, where the swatch is, when the
  * tilt is unknown: along a plane tilted by t the scale changes by tan t for every focal length of picture (pinhole camera).
  */
-const unknownTiltShare = (at: { x: number; y: number }, photo: PhotoFacts): number => {
+export const unknownTiltShare = (at: { x: number; y: number }, photo: PhotoFacts): number => {
   const awayPx = Math.hypot(at.x - photo.widthPx / 2, at.y - photo.heightPx / 2);
   return Math.hypot(shorteningShare, (Math.tan(handTiltRad) * awayPx) / priorFocalPx(photo).value);
 };

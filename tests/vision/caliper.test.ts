@@ -1,0 +1,94 @@
+import { describe, expect, it } from 'vitest';
+import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
+import { invertHomography } from '../../src/domain/plane';
+import { mapPoint } from '../../src/domain/planeFit';
+import { correctReference } from '../../workers/scale/references';
+import {
+  lying,
+  type Paint,
+  photograph,
+  plain,
+  type Scene,
+  type SceneCamera,
+  scaleError,
+  wood,
+} from './scaleScenes';
+
+const camera = (change: Partial<SceneCamera> = {}): SceneCamera => ({
+  widthPx: 900,
+  heightPx: 700,
+  focal35Mm: 27,
+  tiltDeg: 0,
+  leanDeg: 0,
+  turnDeg: 12,
+  distanceMm: 200,
+  ...change,
+});
+
+const steel = plain([196, 199, 204]);
+
+/** Two jaws of a caliper, opened to `openMm` along x about the middle, on a bar. */
+const caliper =
+  (openMm: number, table: Paint): Paint =>
+  (x, y, blurMm) => {
+    const left = lying(steel, table, { x: -openMm / 2 - 6, y: 0, widthMm: 12, heightMm: 36 });
+    const right = lying(steel, left, { x: openMm / 2 + 6, y: 0, widthMm: 12, heightMm: 36 });
+    return lying(steel, right, { x: 10, y: -26, widthMm: 120, heightMm: 16 })(x, y, blurMm);
+  };
+
+const at = (scene: Scene, x: number, y: number, off: readonly [number, number] = [0, 0]): PhotoPoint => {
+  const [px, py] = mapPoint(invertHomography(scene.photoToTable), x, y);
+  return photoPoint(px + off[0], py + off[1]);
+};
+
+const corrected = (scene: Scene, handles: readonly PhotoPoint[], lengthMm: number | null) =>
+  correctReference(scene.work, scene.photo, { kind: 'caliper', handles, pitchMm: null, lengthMm });
+
+describe('a caliper that lies flat', () => {
+  it.each([
+    [25.4, 12],
+    [40, 77],
+    [60, 190],
+  ])(
+    'opened to %d mm and turned by %d° gives the scale from two taps that miss the jaws by some pixels',
+    (openMm, turnDeg) => {
+      const scene = photograph(camera({ turnDeg }), caliper(openMm, wood));
+      const taps = [at(scene, -openMm / 2, 3, [5, -4]), at(scene, openMm / 2, -2, [-4, 3])];
+      const found = corrected(scene, taps, openMm);
+      expect(scaleError(found.plane!.photoToPlane, scene.photoToTable, 450, 350)).toBeLessThan(0.002);
+      expect(found).toMatchObject({ kind: 'caliper', question: null });
+      expect(found.plane!.tiltRad).toBeNull();
+      found.handles.forEach((handle, i) => {
+        const [x] = mapPoint(scene.photoToTable, handle.x, handle.y);
+        expect(Math.abs(x - (i === 0 ? -openMm / 2 : openMm / 2))).toBeLessThan(0.1);
+      });
+    },
+  );
+
+  it('keeps the truth within its ± when the camera is tilted by ten degrees', () => {
+    const scene = photograph(camera({ tiltDeg: 10, leanDeg: 30 }), caliper(30, wood));
+    const found = corrected(scene, [at(scene, -15, 0), at(scene, 15, 0)], 30).plane!;
+    const error = scaleError(found.photoToPlane, scene.photoToTable, 450, 350);
+    expect(error).toBeLessThan(2 * found.relativeUncertainty);
+    expect(found.relativeUncertainty).toBeLessThan(0.03);
+  });
+
+  it('asks for the reading when it was not typed yet', () => {
+    const scene = photograph(camera(), caliper(30, wood));
+    const found = corrected(scene, [at(scene, -15, 0), at(scene, 15, 0)], null);
+    expect(found).toMatchObject({ question: 'length', plane: null });
+    expect(found.unitPlane).not.toBeNull();
+  });
+
+  it('says that there is no edge where the table is bare', () => {
+    const scene = photograph(camera(), plain([120, 112, 100]));
+    expect(() => corrected(scene, [photoPoint(300, 350), photoPoint(600, 350)], 30)).toThrow(/straight edge/);
+  });
+
+  it('refuses two edges that are not parallel', () => {
+    const turned = lying(steel, plain([90, 80, 70]), { x: 21, y: 0, widthMm: 12, heightMm: 40, turnDeg: 9 });
+    const both = lying(steel, turned, { x: -21, y: 0, widthMm: 12, heightMm: 40 });
+    const scene = photograph(camera({ turnDeg: 0 }), both);
+    expect(() => corrected(scene, [at(scene, -15, 0), at(scene, 15, 0)], 30)).toThrow(/parallel/);
+  });
+});
