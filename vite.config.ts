@@ -3,11 +3,12 @@ import react from '@vitejs/plugin-react';
 import { playwright } from '@vitest/browser-playwright';
 import { defineConfig } from 'vite';
 import { browserLaunch } from './tests/builders/browser.ts';
+import { contentPolicy } from './workers/build/contentPolicy.ts';
 import { splitOpenCv } from './workers/build/splitOpenCv.ts';
 
 export default defineConfig({
   base: './',
-  plugins: [react(), splitOpenCv()],
+  plugins: [react(), splitOpenCv(), contentPolicy()],
   worker: { format: 'es', plugins: () => [splitOpenCv()] },
   build: { target: 'es2022', chunkSizeWarningLimit: 12_000 },
   test: {

@@ -30,6 +30,8 @@ export const daysToUndoDelete = 30;
 
 /** The notebook: everything that is kept. All functions reject with a `StorageError` and then have changed nothing. */
 export interface Storage extends Entities, MachineShelf {
+  /** Brings in what closed windows left behind; whatever opens a swatch does so by itself first. */
+  readonly recover: () => Promise<void>;
   /** The draft that was worked on last, with what a closed window left behind; null when there is none. */
   readonly openDraft: () => Promise<Swatch | null>;
   /** A swatch to be edited; saving it later notices whether another window changed it meanwhile. */
@@ -152,7 +154,24 @@ export const createStorage = (name: string, store: KeyValueStore = pageStore()):
   }, journal);
   giveWay(database, notices, keeper.flush);
 
+  let recovered: Promise<void> | undefined;
+  /** Once a window, before anything is opened: bring in what closed windows left. */
+  const recover = (): Promise<void> => {
+    recovered ??= (async () => {
+      if ((await guarded(() => recoverUnsaved(database, journal))) === 0) return;
+      notices.tell({
+        kind: 'recovered',
+        sentence: 'The last change from before the page was closed has been brought back.',
+      });
+    })();
+    recovered.catch(() => {
+      recovered = undefined;
+    });
+    return recovered;
+  };
+
   const openSwatch = async (id: Id): Promise<Swatch | null> => {
+    await recover();
     await keeper.flush();
     const found = await guarded(() => readSwatch(database, id));
     if (!found) return null;
@@ -162,16 +181,10 @@ export const createStorage = (name: string, store: KeyValueStore = pageStore()):
   };
 
   let started: Promise<void> | undefined;
-  /** Once a window: bring in what closed windows left, and let go of what was deleted long ago. */
+  /** Once a window: the same, and let go of what was deleted long ago. */
   const start = (): Promise<void> => {
     started ??= (async () => {
-      const recovered = await guarded(() => recoverUnsaved(database, journal));
-      if (recovered > 0) {
-        notices.tell({
-          kind: 'recovered',
-          sentence: 'The last change from before the page was closed has been brought back.',
-        });
-      }
+      await recover();
       const oldest = new Date(Date.now() - daysToUndoDelete * 24 * 3600 * 1000).toISOString();
       await guarded(() => purgeDeleted(database, oldest));
       await guarded(() => tidyPhotos(database, oldest));
@@ -185,6 +198,7 @@ export const createStorage = (name: string, store: KeyValueStore = pageStore()):
   return {
     ...createEntities(database, beforeSave),
     ...createMachineShelf(database, beforeSave),
+    recover,
     openDraft: async () => {
       await start();
       const id = await guarded(() => latestDraftId(database));
@@ -234,6 +248,8 @@ let shared: Storage | undefined;
 export const appStorage = (): Storage => {
   if (shared) return shared;
   const storage = createStorage('walewright');
+  // A list shows what was brought in as soon as it is; a failure shows where something is opened.
+  void storage.recover().catch(() => undefined);
   addEventListener('pagehide', () => storage.leaveBehind());
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'hidden') {
