@@ -20,8 +20,8 @@ const detrended = (values: readonly number[]): readonly number[] => {
   return values.map((v, i) => v - centre - slope * (i - middle));
 };
 
-/** Power and amplitude of the wave with `cycles` cycles over the whole row. */
-const wave = (values: readonly number[], cycles: number): { power: number; amplitude: number } => {
+/** Power of the wave with `cycles` cycles over the whole row. */
+const wavePower = (values: readonly number[], cycles: number): number => {
   const omega = (2 * Math.PI * cycles) / values.length;
   let re = 0;
   let im = 0;
@@ -29,8 +29,7 @@ const wave = (values: readonly number[], cycles: number): { power: number; ampli
     re += v * Math.cos(omega * i);
     im += v * Math.sin(omega * i);
   });
-  const power = (re * re + im * im) / values.length;
-  return { power, amplitude: (2 * Math.hypot(re, im)) / values.length };
+  return (re * re + im * im) / values.length;
 };
 
 /**
@@ -79,25 +78,55 @@ const LEAST_CYCLES = 3;
 /** How strong the noise is at each frequency when every line position is off by itself. */
 type NoiseLevel = (cycles: number) => number;
 
+/**
+ * The wave of one period, fitted by least squares with cosine and sine: the share of the sum of squares that it explains, and half its
+ * swing. Unlike the periodogram it does not leak for periods that do not fill the row a whole number of times.
+ */
+const fittedWave = (
+  values: readonly number[],
+  period: number,
+): { readonly explained: number; readonly amplitude: number } => {
+  const omega = (2 * Math.PI) / period;
+  let [cc, cs, ss, vc, vs, vv] = [0, 0, 0, 0, 0, 0];
+  values.forEach((v, i) => {
+    const c = Math.cos(omega * i);
+    const s = Math.sin(omega * i);
+    cc += c * c;
+    cs += c * s;
+    ss += s * s;
+    vc += v * c;
+    vs += v * s;
+    vv += v * v;
+  });
+  const determinant = cc * ss - cs * cs;
+  // A wave of exactly two steps has no sine at all.
+  if (determinant < 1e-6 * cc * cc) return { explained: vc ** 2 / (cc * vv), amplitude: Math.abs(vc) / cc };
+  const a = (vc * ss - vs * cs) / determinant;
+  const b = (vs * cc - vc * cs) / determinant;
+  return { explained: (a * vc + b * vs) / vv, amplitude: Math.hypot(a, b) };
+};
+
 /** The strongest single wave, tested by Fisher's g on levelled ordinates. */
 const strongestWave = (values: readonly number[], level: NoiseLevel): Rhythm => {
   const n = values.length;
   const ordinates = Array.from({ length: (n - 1) / 2 - LEAST_CYCLES + 1 }, (_, i) => {
     const cycles = i + LEAST_CYCLES;
-    return { cycles, power: wave(values, cycles).power / level(cycles) };
+    return { cycles, power: wavePower(values, cycles) / level(cycles) };
   });
   const total = ordinates.reduce((sum, o) => sum + o.power, 0);
   const best = ordinates.reduce((a, b) => (b.power > a.power ? b : a));
-  // The true period lies between whole numbers of cycles: the highest wave nearby tells it.
-  let finest = { cycles: best.cycles, ...wave(values, best.cycles) };
-  for (let k = -20; k <= 20; k += 1) {
-    const cycles = Math.min(best.cycles + k / 20, n / 2);
-    const here = wave(values, cycles);
-    if (here.power > finest.power) finest = { cycles, ...here };
+  // The true period lies between whole numbers of cycles: the best fitting wave nearby tells it.
+  let finest = { cycles: best.cycles, ...fittedWave(values, n / best.cycles) };
+  for (let k = -40; k <= 40; k += 1) {
+    const cycles = Math.min(best.cycles + k / 40, n / 2);
+    const here = fittedWave(values, n / cycles);
+    if (here.explained > finest.explained) finest = { cycles, ...here };
   }
-  // A wave of exactly two steps has no second phase: its sum runs up to twice the swing.
-  const amplitude = finest.cycles > n / 2 - 0.25 ? finest.amplitude / 2 : finest.amplitude;
-  return { period: n / finest.cycles, amplitude, p: fisherG(best.power / total, ordinates.length) };
+  return {
+    period: n / finest.cycles,
+    amplitude: finest.amplitude,
+    p: fisherG(best.power / total, ordinates.length),
+  };
 };
 
 /** The whole number n for which every n-th value differs most surely, whatever the shape; p allows for all n that were tried. */
@@ -115,23 +144,22 @@ const strongestRepeat = (values: readonly number[], level: NoiseLevel): Rhythm =
   return candidates.reduce((a, b) => (b.p < a.p ? b : a));
 };
 
-/** Akaike's criterion (H. Akaike 1974) of a description that leaves `rest` of the sum of squares with so many parameters. */
+/** No measured row is described better than to this share of its sum of squares: below it the description with fewer numbers wins. */
+const LEAST_REST = 0.005;
+
+/** Akaike's criterion (H. Akaike 1974) of a description that leaves the share `rest` of the sum of squares with so many parameters. */
 const information = (count: number, rest: number, parameters: number): number =>
-  count * Math.log(Math.max(rest, 1e-300)) + 2 * parameters;
+  count * Math.log(Math.max(rest, LEAST_REST)) + 2 * parameters;
 
 const informationOfRepeat = (values: readonly number[], { period }: Rhythm): number => {
   const means = folded(values, period);
+  const total = values.reduce((sum, v) => sum + v * v, 0);
   const rest = values.reduce((sum, v, i) => sum + (v - (means[i % period] ?? 0)) ** 2, 0);
-  return information(values.length, rest, period);
+  return information(values.length, rest / total, period);
 };
 
-const informationOfWave = (values: readonly number[], { period }: Rhythm): number => {
-  const total = values.reduce((sum, v) => sum + v * v, 0);
-  const { power } = wave(values, values.length / period);
-  // A wave explains twice its ordinate; one of exactly two steps, its ordinate once.
-  const explained = period < 2 + 1 / values.length ? power : 2 * power;
-  return information(values.length, Math.max(total - explained, 1e-6 * total), 3);
-};
+const informationOfWave = (values: readonly number[], { period }: Rhythm): number =>
+  information(values.length, 1 - fittedWave(values, period).explained, 3);
 
 /**
  * The surest rhythm in a row of step lengths: a wave of any period, or a pattern that repeats every n-th step, with its chance under noise
