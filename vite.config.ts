@@ -15,12 +15,19 @@ export default defineConfig({
     projects: [
       {
         extends: true,
-        test: { name: 'unit', environment: 'node', include: ['tests/unit/**/*.test.ts'] },
+        test: {
+          name: 'unit',
+          environment: 'node',
+          include: ['tests/unit/**/*.test.ts'],
+          setupFiles: ['tests/builders/property-seed.ts'],
+          testTimeout: 60_000,
+        },
       },
       {
         extends: true,
         test: {
           name: 'vision',
+          setupFiles: ['tests/builders/property-seed.ts'],
           environment: 'node',
           include: ['tests/vision/**/*.test.ts'],
           // OpenCV's object carries a `then`; mixed into its module by this interop, importing it would never end.
@@ -31,7 +38,12 @@ export default defineConfig({
       },
       {
         extends: true,
-        test: { name: 'component', environment: 'jsdom', include: ['tests/component/**/*.test.ts?(x)'] },
+        test: {
+          name: 'component',
+          environment: 'jsdom',
+          include: ['tests/component/**/*.test.ts?(x)'],
+          testTimeout: 30_000,
+        },
       },
       {
         extends: true,
