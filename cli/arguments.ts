@@ -1,5 +1,5 @@
-import type { MeasureHints } from '../workers/contract';
 import { lengthMm } from './lengths';
+import { type ReferenceWishes, referenceOptions, referenceWishes } from './referenceOptions';
 import { UsageError } from './usage';
 
 /** A rectangle of the photo, px. */
@@ -13,29 +13,17 @@ export interface Region {
 /** What the command was asked to do. */
 export type Command =
   | { readonly kind: 'help' }
-  | {
+  | (ReferenceWishes & {
       readonly kind: 'measure';
       readonly paths: readonly string[];
-      readonly gridPitchMm: number | null;
-      readonly reference: MeasureHints['reference'];
       readonly region: Region | null;
       readonly thicknessMm: number | null;
       readonly layers: 1 | 2;
       readonly json: boolean;
-    };
+    });
 
-/** Heavy lines of cutting mats lie 5 mm to 2 in apart (common practice), with room on both sides. */
-const pitchBoundsMm = { min: 2, max: 200 };
 /** From sewing thread to felt. */
 const thicknessBoundsMm = { min: 0.1, max: 20 };
-
-const references = ['auto', 'grid', 'card', 'ruler', 'coin', 'paper', 'none'] as const;
-
-const referenceFrom = (typed: string): MeasureHints['reference'] => {
-  const found = references.find((kind) => kind === typed);
-  if (!found) throw new UsageError(`--reference is one of ${references.join(', ')}, not "${typed}".`);
-  return found;
-};
 
 const regionFrom = (typed: string): Region => {
   const numbers = typed
@@ -59,11 +47,14 @@ const layersFrom = (typed: string): 1 | 2 => {
   throw new UsageError(`--layers is 1, or 2 for a tube laid flat, not "${typed}".`);
 };
 
-const valued = ['--grid-pitch', '--reference', '--region', '--thickness', '--layers'];
+const valued = [...Object.keys(referenceOptions), '--reference', '--region', '--thickness', '--layers'];
+/** How often an option may be given; once if it is not named here. */
+const repeated: Readonly<Record<string, number>> = { '--point': 2 };
 
 interface Words {
   readonly paths: string[];
-  readonly values: Map<string, string>;
+  /** Every value of each option, in the order given. */
+  readonly values: Map<string, string[]>;
   readonly flags: Set<string>;
 }
 
@@ -80,8 +71,10 @@ const sorted = (words: readonly string[]): Words => {
       const value = rest.length > 0 ? rest.join('=') : words[++i];
       if (value === undefined || value === '')
         throw new UsageError(`${name} needs a value; --help explains it.`);
-      if (out.values.has(name)) throw new UsageError(`${name} was given twice.`);
-      out.values.set(name, value);
+      const given = [...(out.values.get(name) ?? []), value];
+      if (given.length > (repeated[name] ?? 1))
+        throw new UsageError(`${name} was given ${given.length === 2 ? 'twice' : 'too often'}.`);
+      out.values.set(name, given);
     }
   }
   return out;
@@ -95,17 +88,15 @@ export const commandFrom = (words: readonly string[]): Command => {
   const { paths, values, flags } = sorted(words);
   if (flags.has('--help') || flags.has('-h')) return { kind: 'help' };
   if (paths.length === 0) throw new UsageError('No photo was named; --help explains the command.');
-  const pitch = values.get('--grid-pitch');
-  const thickness = values.get('--thickness');
-  const region = values.get('--region');
+  const thickness = values.get('--thickness')?.[0];
+  const region = values.get('--region')?.[0];
   return {
     kind: 'measure',
     paths,
-    gridPitchMm: pitch === undefined ? null : lengthMm('--grid-pitch', pitch, pitchBoundsMm),
-    reference: referenceFrom(values.get('--reference') ?? 'auto'),
+    ...referenceWishes(values),
     region: region === undefined ? null : regionFrom(region),
     thicknessMm: thickness === undefined ? null : lengthMm('--thickness', thickness, thicknessBoundsMm),
-    layers: layersFrom(values.get('--layers') ?? '1'),
+    layers: layersFrom(values.get('--layers')?.[0] ?? '1'),
     json: flags.has('--json'),
   };
 };

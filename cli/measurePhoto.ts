@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { type PhotoPoint, photoPoint } from '../src/domain/coordinates';
 import type { Measurement, PhotoFacts } from '../src/domain/measurement';
 import { uncertainPerInch } from '../src/domain/units';
-import { type MeasureHints, VisionFailure } from '../workers/contract';
+import { type MeasureHints, type ReferenceCorrection, VisionFailure } from '../workers/contract';
 import { measure } from '../workers/measure';
 import { openPhoto } from '../workers/photo/openPhoto';
 import type { Command, Region } from './arguments';
@@ -34,6 +34,15 @@ const polygonFrom = ({ x0, y0, x1, y1 }: Region, { widthPx, heightPx }: PhotoFac
   const bottom = Math.min(y1, heightPx);
   return [photoPoint(x0, y0), photoPoint(right, y0), photoPoint(right, bottom), photoPoint(x0, bottom)];
 };
+
+/** The caliper that was pointed out, to be snapped to its jaws. */
+const caliperIn = ({ caliper }: Wishes): ReferenceCorrection | null =>
+  caliper && {
+    kind: 'caliper',
+    handles: caliper.points.map(({ x, y }) => photoPoint(x, y)),
+    pitchMm: null,
+    lengthMm: caliper.openingMm,
+  };
 
 const referenceIn = ({ reference }: Verdict): PhotoReport['reference'] => {
   const plane = reference?.plane ?? reference?.unitPlane;
@@ -81,6 +90,11 @@ export const measurePhoto = async (path: string, wishes: Wishes): Promise<PhotoR
     const decode = performance.now() - begun;
     const hints: MeasureHints = {
       gridPitchMm: wishes.gridPitchMm,
+      tickPitchMm: wishes.tickPitchMm,
+      coinDiameterMm: wishes.coinDiameterMm,
+      paperSize: wishes.paperSize,
+      sheetPrint: wishes.sheetPrint,
+      placed: caliperIn(wishes),
       reference: wishes.reference,
       region: wishes.region && polygonFrom(wishes.region, facts),
       thicknessMm: wishes.thicknessMm,

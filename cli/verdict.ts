@@ -1,5 +1,8 @@
 import { type GaugeResult, gaugeOf } from '../src/domain/gaugeOf';
+import { gridDoubt } from '../src/domain/gridDoubt';
 import type { Measurement, OpenQuestion, ScaleReference } from '../src/domain/measurement';
+import { disagreementsWith } from '../src/domain/referenceCheck';
+import { perMmToPerInch } from '../src/domain/units';
 import type { MeasureHints } from '../workers/contract';
 
 /** How far the command believes a result, and why not further. */
@@ -17,14 +20,15 @@ const SCALE_LIMIT = 0.005;
 const questions: Record<Exclude<OpenQuestion, null>, string> = {
   gridPitch:
     "A mat's grid was found, but inches and centimetres look alike: give the spacing of its heavy lines with --grid-pitch 1in or --grid-pitch 1cm.",
-  tickPitch: 'A ruler was found, but not what its marks stand for.',
-  coinDiameter: 'A coin was found, but not how large it is.',
-  paperSize: 'A sheet of paper was found, but not its size.',
+  tickPitch:
+    'A ruler was found, but not how far apart its marks are: say --tick 1mm, --tick 1/16in or what they are.',
+  coinDiameter: 'A coin was found, but not how large it is: say --diameter, such as --diameter 24.26mm.',
+  paperSize: 'A sheet of paper was found, but not its size: say --size A4, A5, A6 or letter.',
   length: 'Two points were found, but not how far apart they are.',
 };
 
 const NO_REFERENCE =
-  'Nothing of known length was found: lay the swatch on a cutting mat or put a bank-card-sized card beside it, so that a gauge can be given.';
+  'Nothing of known length was found: lay the swatch on the printed sheet or a cutting mat, or put a bank-card-sized card beside it, so that a gauge can be given.';
 
 const gaugeIn = (
   { stitches: { grid, window } }: Measurement,
@@ -33,19 +37,59 @@ const gaugeIn = (
 ): ReturnType<typeof gaugeOf> | null =>
   grid && window && reference?.plane ? gaugeOf(grid, window, reference.plane, fabric) : null;
 
+/** Candidates below this score are left unmentioned unless there is nothing better. */
+const MENTIONED_SCORE = 0.3;
+
+/** What must still be said before one of the references can be used, a sentence for each kind of question, the surest first. */
+const openQuestions = (references: readonly ScaleReference[]): string[] => {
+  const surest = references[0];
+  const asked = references
+    .filter((reference) => reference === surest || reference.score >= MENTIONED_SCORE)
+    .flatMap(({ question }) => (question === null ? [] : [questions[question]]));
+  return [...new Set(asked)];
+};
+
+interface ScaleDoubts {
+  readonly doubts: readonly string[];
+  readonly settled: boolean;
+}
+
+const middleOf = ({ photo, stitches: { window } }: Measurement): { x: number; y: number } => {
+  const corners = window?.corners ?? [];
+  if (corners.length === 0) return { x: photo.widthPx / 2, y: photo.heightPx / 2 };
+  return {
+    x: corners.reduce((sum, p) => sum + p.x, 0) / corners.length,
+    y: corners.reduce((sum, p) => sum + p.y, 0) / corners.length,
+  };
+};
+
 const scaleDoubts = (
+  measurement: Measurement,
   reference: ScaleReference | null,
   hints: MeasureHints,
-): { doubts: string[]; settled: boolean } => {
+): ScaleDoubts => {
   if (hints.reference === 'none') return { doubts: [], settled: true };
   if (!reference) return { doubts: [NO_REFERENCE], settled: false };
-  if (reference.question) return { doubts: [questions[reference.question]], settled: false };
+  if (reference.question) return { doubts: openQuestions(measurement.references), settled: false };
   if (!reference.plane) return { doubts: [NO_REFERENCE], settled: false };
-  if (2 * reference.plane.relativeUncertainty > SCALE_LIMIT) {
-    const percent = (200 * reference.plane.relativeUncertainty).toFixed(1);
-    return { doubts: [`The scale is only good to ± ${percent} %: ${reference.sentence}`], settled: false };
-  }
-  return { doubts: [], settled: true };
+  const against = disagreementsWith(reference, measurement.references, middleOf(measurement));
+  const share = 2 * reference.plane.relativeUncertainty;
+  const wide =
+    share > SCALE_LIMIT
+      ? [`The scale is only good to ± ${(100 * share).toFixed(1)} %: ${reference.sentence}`]
+      : [];
+  const doubts = [...against.map(({ sentence }) => sentence), ...wide];
+  return { doubts, settled: doubts.length === 0 };
+};
+
+/** Whether the gauge says that the grid's unit was mistaken. */
+const unitDoubts = (
+  reference: ScaleReference | null,
+  gauge: ReturnType<typeof gaugeOf> | null,
+): readonly string[] => {
+  if (!reference || !gauge?.ok) return [];
+  const doubt = gridDoubt(reference, perMmToPerInch(gauge.gauge.walesPerMm.value));
+  return doubt ? [doubt.sentence] : [];
 };
 
 /**
@@ -61,9 +105,10 @@ export const verdictOf = (
   const reference = references[chosenReference ?? 0] ?? null;
   const { status, reasons } = stitches.confidence;
   if (status === 'unreadable') return { status, reasons, reference, gauge: null };
-  const scale = scaleDoubts(reference, hints);
+  const scale = scaleDoubts(measurement, reference, hints);
   const gauge = gaugeIn(measurement, reference, fabric);
-  const gaugeDoubts = gauge === null ? [] : gauge.ok ? gauge.warnings : [gauge.sentence];
+  const ofGauge = gauge === null ? [] : gauge.ok ? gauge.warnings : [gauge.sentence];
+  const gaugeDoubts = [...unitDoubts(reference, gauge), ...ofGauge];
   const sure = status === 'measured' && scale.settled && gaugeDoubts.length === 0;
   return {
     status: sure ? 'measured' : 'proposal',

@@ -21,6 +21,8 @@ export interface MeasureHints {
   readonly paperSize?: PaperName | null;
   /** What the check rulers of the printed sheet really measure, over what they should, once the user has said it. */
   readonly sheetPrint?: PrintScale | null;
+  /** A reference whose place the user has pointed out, to be fitted beside those that find themselves. */
+  readonly placed?: ReferenceCorrection | null;
   /** Which kind of reference to look for; `auto` looks for all of them. */
   readonly reference: 'auto' | 'none' | ReferenceKind;
   /** Only look for stitches inside this polygon (photo px). */

@@ -1,8 +1,8 @@
 import type { Measurement, PhotoFacts, ScaleReference, StitchFinding } from '../src/domain/measurement';
-import type { MeasureHints, Stage } from './contract';
+import { type MeasureHints, type Stage, VisionFailure } from './contract';
 import type { WorkImage } from './image';
 import { onlyRegion } from './photo/onlyRegion';
-import { findReferences } from './scale/references';
+import { correctReference, findReferences } from './scale/references';
 import { findStitches } from './stitches/findStitches';
 
 /** Called as the pipeline goes on: the stage that runs and the share of the whole that is done, 0 to 1. */
@@ -53,6 +53,17 @@ const chosenAmong = (references: readonly ScaleReference[]): number | null => {
   return at < 0 ? null : at;
 };
 
+/** What the user has pointed out comes first: it was put there on purpose. @throws VisionFailure when nothing of the kind is there. */
+const placedReference = (work: WorkImage, photo: PhotoFacts, { placed }: MeasureHints): ScaleReference[] => {
+  if (!placed) return [];
+  try {
+    return [correctReference(work, photo, placed)];
+  } catch (cause) {
+    if (cause instanceof RangeError) throw new VisionFailure('correctionRefused', cause.message, { cause });
+    throw cause;
+  }
+};
+
 const masksFrom = (references: readonly ScaleReference[]): ScaleReference['outline'] =>
   references
     .filter((reference) => besideSwatch.has(reference.kind) && reference.score >= TRUSTED_SCORE)
@@ -97,7 +108,8 @@ export const measure = (
   const { lap, timingsMs } = stopwatch();
   const report = forwards(onStage);
   report('reference', 0);
-  const references = hints.reference === 'none' ? [] : findReferences(work, photo, hints);
+  const found = hints.reference === 'none' ? [] : findReferences(work, photo, hints);
+  const references = [...placedReference(work, photo, hints), ...found];
   lap('reference');
   let stage: Stage = 'pitch';
   const stitches = findStitchesFrom(work, hints, references, (next, share) => {
