@@ -121,7 +121,8 @@ const correct = async (
   await press(/^Correct$/);
   await page.locator('[data-pane="B"]').focus();
   await press(/^Undo$/);
-  await expect.poll(() => numbersOf(page, 'stitches')).toEqual(before);
+  await expect.poll(() => numbersOf(page, 'stitches'), { timeout: 20_000 }).toEqual(before);
+  await page.getByTestId('kept').getByText('Kept', { exact: true }).waitFor();
   await press(/^The lines are right$/);
   const swatches = (await stored(page, 'swatches')) as { edits: unknown[]; gauge: { status: string } }[];
   expect(swatches.map(({ edits }) => edits.length)).toEqual([0, 0]);
@@ -157,7 +158,7 @@ describe('two swatches side by side', () => {
       await page.mouse.down();
       await page.mouse.move(x + 60, y + 110, { steps: 4 });
       await page.mouse.up();
-      await expect.poll(() => transforms(page)).not.toEqual(still);
+      await expect.poll(() => transforms(page), { timeout: 20_000 }).not.toEqual(still);
       const moved = await transforms(page);
       expect(moved[0]).toBe(moved[1]);
 

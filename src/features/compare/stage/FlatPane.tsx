@@ -193,32 +193,35 @@ export const FlatPane = (props: Props) => {
       ? { clipPath: `inset(0 ${(1 - props.clipTo) * 100}% 0 ${props.clipFrom * 100}%)` }
       : {};
   return (
-    <section
-      ref={element}
-      className={`stage flat-pane${grip}`}
-      style={clip}
-      // biome-ignore lint/a11y/noNoninteractiveTabindex: the picture takes keys of its own
-      tabIndex={0}
-      role="application"
-      aria-label={props.label}
-      data-pane={name}
-      data-px-per-unit={image?.pxPerUnit}
-      onKeyDown={onKey}
-      onFocus={props.onTouch}
-      {...press.handlers}
-    >
-      <div ref={host} className="flat-host" />
-      <canvas ref={lines} className="flat-lines" />
-      <PaneOverlay tool={tool} together={together} />
-      {flat.kind !== 'ready' && (
-        <p className="flat-waiting" role="status">
-          {flat.kind === 'drawing' ? 'Laying the photo flat…' : 'This browser cannot draw this photo.'}
-        </p>
-      )}
-      {wantsGlass && glass && (
-        <Loupe at={glass} view={view.get().view} stage={view.get().stage} image={null} paint={paintGlass} />
-      )}
+    <>
+      <section
+        ref={element}
+        className={`stage flat-pane${grip}`}
+        style={clip}
+        // biome-ignore lint/a11y/noNoninteractiveTabindex: the picture takes keys of its own
+        tabIndex={0}
+        role="application"
+        aria-label={props.label}
+        data-pane={name}
+        data-px-per-unit={image?.pxPerUnit}
+        onKeyDown={onKey}
+        onFocus={props.onTouch}
+        {...press.handlers}
+      >
+        <div ref={host} className="flat-host" />
+        <canvas ref={lines} className="flat-lines" />
+        <PaneOverlay tool={tool} together={together} />
+        {flat.kind !== 'ready' && (
+          <p className="flat-waiting" role="status">
+            {flat.kind === 'drawing' ? 'Laying the photo flat…' : 'This browser cannot draw this photo.'}
+          </p>
+        )}
+        {wantsGlass && glass && (
+          <Loupe at={glass} view={view.get().view} stage={view.get().stage} image={null} paint={paintGlass} />
+        )}
+      </section>
+      {/* Beside the section, or presses in the panel would count as presses on the picture. */}
       {props.panel && createPortal(props.corrections(tool), props.panel)}
-    </section>
+    </>
   );
 };
