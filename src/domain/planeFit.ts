@@ -126,6 +126,11 @@ export const multiply3 = (a: readonly number[], b: readonly number[]): Homograph
   return out as unknown as Homography;
 };
 
+const determinant3 = (m: readonly number[]): number => {
+  const [a = 0, b = 0, c = 0, d = 0, e = 0, f = 0, g = 0, h = 0, i = 0] = m;
+  return a * (e * i - f * h) - b * (d * i - f * g) + c * (d * h - e * g);
+};
+
 /** The same homography with its last entry 1, where that is possible. */
 export const normalised = (h: readonly number[]): Homography => {
   const last = h[8] ?? 1;
@@ -482,6 +487,8 @@ export const homographyFromPoints = (
   const factor = choleskyFactor(matrix, 8);
   if (factor === null) return null;
   const h = [...choleskySolve(factor, 8, right), 1];
+  // In conditioned coordinates all entries are about 1; a vanishing determinant flattens the plane.
+  if (Math.abs(determinant3(h)) < 1e-9) return null;
   const result = normalised(multiply3(unconditioner(b), multiply3(h, a)));
   return result.every(Number.isFinite) ? result : null;
 };

@@ -1,12 +1,12 @@
 import type { PhotoFacts } from '../../src/domain/measurement';
 import { mapPoint } from '../../src/domain/planeFit';
 import type { MeasureHints } from '../contract';
-import type { WorkImage } from '../image';
+import type { GreyImage, WorkImage } from '../image';
 import { findEdges } from './edges';
 import { surestGrid } from './grid';
 import { type FittedGrid, spacingOn } from './gridFit';
 import type { ScaleContext } from './kind';
-import { lightness, shrunk, warmth } from './pictures';
+import { lightness, sampleAt, shrunk, warmth } from './pictures';
 import { findRidges } from './ridges';
 import type { Segment } from './segments';
 import { traceSegments } from './segments';
@@ -34,6 +34,39 @@ const onGridLine = (grid: FittedGrid, s: Segment, factor: number): boolean => {
   );
 };
 
+/**
+ * By how much the ground differs on the two sides of a piece of edge, 3 to 9 px away from it, in the picture that shows it most. The outline of a
+ * thing keeps its step; a streak of wood or a thread does not.
+ */
+const lastingStep = (pictures: readonly GreyImage[], s: Segment): number => {
+  const dx = (s.x1 - s.x0) / s.lengthPx;
+  const dy = (s.y1 - s.y0) / s.lengthPx;
+  const steps = pictures.map((picture) => {
+    let sum = 0;
+    let count = 0;
+    for (let i = 0; i < 12; i++) {
+      const t = ((i + 0.5) / 12) * s.lengthPx;
+      for (let off = 3; off <= 9; off += 2) {
+        const [x, y] = [s.x0 + t * dx, s.y0 + t * dy];
+        const step =
+          sampleAt(picture, x - off * dy, y + off * dx) - sampleAt(picture, x + off * dy, y - off * dx);
+        if (Number.isNaN(step)) continue;
+        sum += step;
+        count++;
+      }
+    }
+    return count === 0 ? 0 : Math.abs(sum / count);
+  });
+  return Math.max(...steps);
+};
+
+/** The segments that do not run along lines of the printed grid, if there is one. */
+const offGrid = (
+  grid: FittedGrid | null,
+  segments: readonly Segment[],
+  factor: number,
+): readonly Segment[] => (grid === null ? segments : segments.filter((s) => !onGridLine(grid, s, factor)));
+
 /** Everything that the kinds of reference share about one photo. */
 export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureHints): ScaleContext => {
   const light = once(() => lightness(work.image));
@@ -55,14 +88,32 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
   });
   const edges = once(() => {
     const small = halved();
-    const map = findEdges([small.image, shrunk(warm(), small.factor)], 1, 2);
-    const known = context.grid();
-    const segments = traceSegments(map, 25, 0.6).filter(
-      (s) => known === null || !onGridLine(known, s, small.factor),
-    );
-    return { map, segments, workPxPerPx: small.factor };
+    const pictures = [small.image, shrunk(warm(), small.factor)];
+    const map = findEdges(pictures, 1, 2);
+    const segments = offGrid(context.grid(), traceSegments(map, 25, 0.6), small.factor);
+    return {
+      map,
+      segments: segments.map((s) => ({ ...s, strength: lastingStep(pictures, s) })),
+      workPxPerPx: small.factor,
+    };
   });
   const grid = once(() => surestGrid(context));
-  const context: ScaleContext = { work, photo, hints, lightness: light, warmth: warm, lines, edges, grid };
+  const looseLines = once(() => {
+    const all = lines();
+    const keep = (segments: readonly Segment[]): readonly Segment[] =>
+      offGrid(grid(), segments, all.workPxPerPx);
+    return { ...all, segments: { light: keep(all.segments.light), dark: keep(all.segments.dark) } };
+  });
+  const context: ScaleContext = {
+    work,
+    photo,
+    hints,
+    lightness: light,
+    warmth: warm,
+    lines,
+    looseLines,
+    edges,
+    grid,
+  };
   return context;
 };

@@ -54,6 +54,16 @@ const guesses = (context: ScaleContext): Guess[] => {
 const seen = (lines: readonly MeasuredLine[]): MeasuredLine[] =>
   lines.filter((l) => l.places.length >= 8 && l.seenShare > 0.12);
 
+/** Share of the lines that were seen among all from the first to the last seen one of each axis. */
+const presence = (lines: readonly MeasuredLine[]): number => {
+  let expected = 0;
+  for (const axis of [0, 1]) {
+    const indices = lines.filter((l) => l.axis === axis).map((l) => l.index);
+    expected += Math.max(...indices) - Math.min(...indices) + 1;
+  }
+  return lines.length / Math.max(1, expected);
+};
+
 /**
  * How surely a fitted grid is a printed grid: its lines are sharp and straight (small residual for their spacing), there are several on
  * both axes, and they are seen wherever nothing hides them. Knitted rows and columns wander by a tenth of their spacing.
@@ -66,8 +76,7 @@ const sureness = (grid: FittedGrid): number => {
   const spacing = lines.map((l) => spacingAt(grid.fit.photoToPlane, l)).sort((a, b) => a - b);
   const middle = spacing[spacing.length >> 1] ?? 1;
   const straight = Math.exp(-((grid.fit.residualPx / (0.5 + 0.01 * middle)) ** 2) / 2);
-  const share = lines.reduce((s, l) => s + Math.min(1, l.seenShare / 0.5), 0) / grid.lines.length;
-  return straight * (1 - Math.exp(-fewest / 2.2)) * Math.min(1, 0.25 + share);
+  return straight * (1 - Math.exp(-fewest / 2.2)) * Math.min(1, 0.1 + 1.2 * presence(lines));
 };
 
 /** The grid in the full photo with heavy lines on whole numbers. */

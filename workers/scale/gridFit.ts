@@ -81,7 +81,8 @@ export const refineGrid = (
   };
   const first = pass(4, 10);
   if (first === null || (first.fit.lens.bow !== 0 && pass(4, 10) === null)) return null;
-  return pass(2, 5);
+  const fine = pass(2, 5);
+  return fine === null ? null : withoutEmptyLines(fine);
 };
 
 /** Share of the photo's width and height, about its middle, where a bowed plane is flattened best. */
@@ -125,6 +126,44 @@ export const flattened = (fit: BowedPlaneFit): { fit: PlaneFit; leftover: number
     }
   }
   return { fit: { ...fit, photoToPlane }, leftover: worst };
+};
+
+/** Least share of everything seen that must lie on every n-th line for the lines between to count as not there. */
+const emptyBetween = 0.93;
+
+/** Sum of what was seen on the lines of one axis, by the remainder of their index. */
+const seenByPhase = (lines: readonly MeasuredLine[], axis: 0 | 1, every: number): number[] => {
+  const sums = new Array<number>(every).fill(0);
+  for (const line of lines) {
+    if (line.axis !== axis) continue;
+    const phase = ((line.index % every) + every) % every;
+    sums[phase] = (sums[phase] ?? 0) + line.seenShare;
+  }
+  return sums;
+};
+
+/**
+ * The same grid without the lines that are nowhere: where only every n-th numbered line was seen, those become the grid.
+ * Faint lines that are there are kept, since it is counted how far a line is seen and not how strongly.
+ */
+export const withoutEmptyLines = (grid: FittedGrid): FittedGrid => {
+  for (const every of [2, 3, 5]) {
+    const phases = ([0, 1] as const).map((axis) => {
+      const sums = seenByPhase(grid.lines, axis, every);
+      const total = sums.reduce((a, b) => a + b, 0);
+      const top = Math.max(...sums);
+      return top > emptyBetween * total ? sums.indexOf(top) : null;
+    });
+    const [p, q] = phases;
+    if (p === null || p === undefined || q === null || q === undefined) continue;
+    const phase = [p, q] as const;
+    const lines = grid.lines
+      .filter((l) => (l.index - phase[l.axis]) % every === 0)
+      .map((l) => ({ ...l, index: (l.index - phase[l.axis]) / every }));
+    const fit = { ...grid.fit, ...coarserFit(grid.fit, every, phase) };
+    return withoutEmptyLines({ ...grid, fit, lines });
+  }
+  return grid;
 };
 
 /** The fit with every `every`-th line as the unit and line `phase` as the zero of each axis. */

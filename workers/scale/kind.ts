@@ -19,7 +19,7 @@ export interface EdgeSegments {
   readonly map: RidgeMap;
   /** Work px per px of the picture that edges and segments are in. */
   readonly workPxPerPx: number;
-  /** Straight pieces that do not belong to a printed grid. */
+  /** Straight pieces that do not belong to a printed grid; their `strength` is how much the ground differs on both sides. */
   readonly segments: readonly Segment[];
 }
 
@@ -32,6 +32,8 @@ export interface ScaleContext {
   /** Red minus blue. */
   readonly warmth: () => GreyImage;
   readonly lines: () => LineSegments;
+  /** Those that do not belong to a printed grid. */
+  readonly looseLines: () => LineSegments;
   readonly edges: () => EdgeSegments;
   /** The printed grid, in work px, when one is surely there. */
   readonly grid: () => FittedGrid | null;

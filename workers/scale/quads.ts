@@ -40,39 +40,47 @@ const crossing = (a: Line, b: Line): Corner | null => {
 
 const offOf = (line: Line, x: number, y: number): number => line.nx * x + line.ny * y - line.d;
 
-/** Share of the way from `a` to `b` (between the shares `from` and `to` of it) that has an edge of that direction under it. */
-export const edgeShare = (
+/** What lies along a straight way: the share of it that has an edge of its direction under it, and how strong that edge is in the middle of the range. */
+interface EdgeAlong {
+  readonly share: number;
+  readonly strength: number;
+}
+
+/**
+ * Looks for an edge along the way from `a` to `b`, between the shares `from` and `to` of it, up to `nearPx` beside it; edges weaker than
+ * `least` do not count.
+ */
+const edgeAlong = (
   map: RidgeMap,
   a: Corner,
   b: Corner,
-  from: number,
-  to: number,
+  [from, to]: readonly [number, number],
   nearPx: number,
-): number => {
+  least = 0,
+): EdgeAlong => {
   const length = Math.hypot(b.x - a.x, b.y - a.y);
   const dx = (b.x - a.x) / length;
   const dy = (b.y - a.y) / length;
   const angle = Math.atan2(dy, dx);
   let looked = 0;
-  let met = 0;
+  const met: number[] = [];
   for (let t = from * length; t < to * length; t += 3) {
-    const x = a.x + t * dx;
-    const y = a.y + t * dy;
     looked++;
+    let strongest = 0;
     for (let k = -nearPx; k <= nearPx; k++) {
-      const px = Math.floor(x - k * dy);
-      const py = Math.floor(y + k * dx);
+      const px = Math.floor(a.x + t * dx - k * dy);
+      const py = Math.floor(a.y + t * dy + k * dx);
       if (px < 0 || py < 0 || px >= map.widthPx || py >= map.heightPx) continue;
       const i = py * map.widthPx + px;
-      if (map.strength[i] === 0) continue;
+      const strength = map.strength[i] as number;
+      if (strength <= Math.max(least, strongest)) continue;
       const turn = Math.abs((map.angle[i] as number) - angle) % Math.PI;
-      if (Math.min(turn, Math.PI - turn) < 0.2) {
-        met++;
-        break;
-      }
+      if (Math.min(turn, Math.PI - turn) < 0.2) strongest = strength;
     }
+    if (strongest > 0) met.push(strongest);
   }
-  return looked === 0 ? 0 : met / looked;
+  met.sort((x, y) => x - y);
+  return { share: looked === 0 ? 0 : met.length / looked, strength: met[met.length >> 1] ?? 0 };
 };
 
 /** Share of the shorter segment that lies beside the other, along the first one's direction. */
@@ -84,16 +92,24 @@ const overlap = (a: Line, b: Line): number => {
   return shared / Math.min(a.segment.lengthPx, b.segment.lengthPx);
 };
 
-/** Whether segment `s` lies between two lines, as the side of an outline does; a little beyond is let pass. */
-const liesBetween = (s: Segment, a: Line, b: Line, slack: number): boolean => {
-  const toB = Math.sign(offOf(a, (b.segment.x0 + b.segment.x1) / 2, (b.segment.y0 + b.segment.y1) / 2));
-  const toA = Math.sign(offOf(b, (a.segment.x0 + a.segment.x1) / 2, (a.segment.y0 + a.segment.y1) / 2));
-  return (
-    offOf(a, s.x0, s.y0) * toB > -slack &&
-    offOf(a, s.x1, s.y1) * toB > -slack &&
-    offOf(b, s.x0, s.y0) * toA > -slack &&
-    offOf(b, s.x1, s.y1) * toA > -slack
-  );
+/** How much of segment `s` lies between two lines, px: a side may be traced on into the grain of the ground beyond the corner. */
+const lengthBetween = (s: Segment, a: Line, b: Line): number => {
+  let from = 0;
+  let to = 1;
+  for (const [line, other] of [
+    [a, b],
+    [b, a],
+  ] as const) {
+    const inside = Math.sign(
+      offOf(line, (other.segment.x0 + other.segment.x1) / 2, (other.segment.y0 + other.segment.y1) / 2),
+    );
+    const p = offOf(line, s.x0, s.y0) * inside;
+    const q = offOf(line, s.x1, s.y1) * inside;
+    if (p < 0 && q < 0) return 0;
+    if (p < 0) from = Math.max(from, p / (p - q));
+    else if (q < 0) to = Math.min(to, p / (p - q));
+  }
+  return Math.max(0, to - from) * s.lengthPx;
 };
 
 /** What a rectangle must look like to be the one looked for. */
@@ -106,11 +122,26 @@ export interface QuadWish {
   readonly leastSupport: number;
 }
 
-const candidateLines = (segments: readonly Segment[], most: number): Line[] =>
-  [...segments]
-    .sort((a, b) => b.lengthPx * Math.sqrt(b.strength) - a.lengthPx * Math.sqrt(a.strength))
+/** Contrast beyond this makes an edge no likelier to be a side, grey levels. */
+const enoughContrast = 60;
+/** The half circle of directions is cut into this many parts, each with its own candidates, so that streaks one way do not crowd out sides the other way. */
+const directionParts = 6;
+
+/** The most promising edges of every direction: long and clear ones. */
+const candidateLines = (segments: readonly Segment[], most: number): Line[] => {
+  const worth = (s: Segment): number => s.lengthPx * Math.min(enoughContrast, s.strength) ** 2;
+  const parts = Array.from({ length: directionParts }, (): Segment[] => []);
+  for (const s of [...segments].sort((a, b) => worth(b) - worth(a))) {
+    const angle = Math.atan2(s.y1 - s.y0, s.x1 - s.x0) + Math.PI;
+    const part = parts[Math.floor((directionParts * angle) / Math.PI) % directionParts];
+    if (part !== undefined && part.length < most / 3) part.push(s);
+  }
+  return parts
+    .flat()
+    .sort((a, b) => worth(b) - worth(a))
     .slice(0, most)
     .map(asLine);
+};
 
 const area = (c: readonly Corner[]): number => {
   let sum = 0;
@@ -169,7 +200,7 @@ const ringOf = (
 };
 
 /** Most outlines that are looked at closely; beyond it the picture is all clutter. */
-const mostLookedAt = 4000;
+const mostLookedAt = 20_000;
 
 /**
  * Finds outlines of flat rectangles of a known aspect ratio among straight edges, best supported first. Sides that run on beyond the
@@ -182,7 +213,7 @@ export const findQuads = (
   wish: QuadWish,
   camera: CameraFacts,
 ): Quad[] => {
-  const lines = candidateLines(segments, 120);
+  const lines = candidateLines(segments, 90);
   const least = 0.06 * Math.max(map.widthPx, map.heightPx);
   const found: Quad[] = [];
   let looked = 0;
@@ -194,9 +225,8 @@ export const findQuads = (
       const across = lines.filter(
         (c) =>
           Math.abs(a.nx * c.ny - a.ny * c.nx) > 0.6 &&
-          c.segment.lengthPx > leastPiece * apart &&
-          c.segment.lengthPx < 1.2 * apart &&
-          liesBetween(c.segment, a, b, 0.05 * apart + 2),
+          lengthBetween(c.segment, a, b) > leastPiece * apart &&
+          c.segment.lengthPx < 2.5 * apart,
       );
       across.forEach((c, k) => {
         for (const d of across.slice(k + 1)) {
@@ -225,15 +255,21 @@ const supported = (
 ): Quad | null => {
   const next = (n: number): Corner => fit.corners[(n + 1) % 4] ?? fit.corners[0];
   const support: number[] = [];
+  let runsOn = 0;
   for (const [n, corner] of fit.corners.entries()) {
-    const share = edgeShare(map, corner, next(n), 0.07, 0.93, 2);
-    if (share < wish.leastSupport) return null;
+    const end = next(n);
+    const halves = [edgeAlong(map, corner, end, [0.07, 0.5], 2), edgeAlong(map, corner, end, [0.5, 0.93], 2)];
+    const share = halves.reduce((sum, h) => sum + h.share, 0) / 2;
+    if (share < wish.leastSupport || halves.some((h) => h.share < 0.7 * wish.leastSupport)) return null;
     support.push(share);
+    // A grain of the ground that runs the same way is weaker than the side; a side that goes on is not.
+    const least = 0.5 * Math.min(...halves.map((h) => h.strength));
+    for (const [p, q] of [
+      [corner, end],
+      [end, corner],
+    ] as const) {
+      if (edgeAlong(map, p, q, [1.04, 1.2], 1, least).share > 0.6) runsOn++;
+    }
   }
-  const runsOn = fit.corners.filter(
-    (corner, n) =>
-      edgeShare(map, corner, next(n), 1.04, 1.2, 1) > 0.6 ||
-      edgeShare(map, next(n), corner, 1.04, 1.2, 1) > 0.6,
-  );
-  return runsOn.length >= 2 ? null : { corners: fit.corners, support, ratioOff: fit.ratioOff };
+  return runsOn >= 2 ? null : { corners: fit.corners, support, ratioOff: fit.ratioOff };
 };

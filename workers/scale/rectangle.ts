@@ -1,4 +1,4 @@
-import { type CameraFacts, focalFromPlane } from '../../src/domain/camera';
+import type { CameraFacts } from '../../src/domain/camera';
 import { fitCameraToLines } from '../../src/domain/cameraFit';
 import { invertHomography } from '../../src/domain/plane';
 import {
@@ -70,23 +70,14 @@ export const fitRectangle = (
   for (const reach of [searchPx, 2.5]) {
     const inside = centreOf(corners);
     const start = h;
-    const focal = focalFromPlane(
-      { photoToPlane: start, covariance: new Array<number>(64).fill(0) },
-      camera,
-    ).value;
     const sides: MeasuredSide[] = [];
     for (let n = 0; n < 4; n++) {
       const a = corners[n];
       const b = corners[(n + 1) % 4];
       if (a === undefined || b === undefined) return null;
-      // The foot of a side lies nearer to the photo's middle than its face by height × distance from the middle / focal length.
+      // A face's foot and its shadow show beside it by up to about the thickness, seen aslant.
       const pxPerMm = Math.hypot(b.x - a.x, b.y - a.y) / (n % 2 === 0 ? size.longMm : size.shortMm);
-      const fromMiddle = Math.hypot(
-        (a.x + b.x) / 2 - camera.widthPx / 2,
-        (a.y + b.y) / 2 - camera.heightPx / 2,
-      );
-      const footPx =
-        result === null ? 0 : 1.6 * size.heightMm * pxPerMm * Math.min(1, 0.25 + fromMiddle / focal);
+      const footPx = result === null ? 0 : 1.1 * size.heightMm * pxPerMm;
       const side = measureSide(images, a, b, inside, { searchPx: reach, leaveOut: size.leaveOut, footPx });
       if (side === null) return null;
       sides.push(side);

@@ -68,7 +68,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
 
 const find = (context: ScaleContext): ScaleReference[] => {
   let best: FittedRuler | null = null;
-  for (const baseline of findBaselines(context.lines())) {
+  for (const baseline of findBaselines(context.looseLines())) {
     const ruler = fitTicks(context.lightness(), baseline);
     if (ruler !== null && (best === null || ruler.score > best.score)) best = ruler;
   }

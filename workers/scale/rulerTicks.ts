@@ -96,9 +96,13 @@ const numbered = (peaks: readonly Peak[], pitch: number): Map<number, Peak> => {
   return out;
 };
 
-/** Every how many marks a longer one comes, told by how far into the ruler each mark reaches. */
+/** Value below which the share `q` of sorted values lies. */
+const quantile = (values: readonly number[], q: number): number =>
+  [...values].sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(q * values.length))] ?? 0;
+
+/** Every how many marks a longer one comes, told by how far into the ruler each mark reaches; a few odd ones are let pass. */
 const longPeriodOf = (lengths: ReadonlyMap<number, number>): number | null => {
-  let best: { period: number; gain: number } | null = null;
+  let best: number | null = null;
   for (const period of [2, 4, 5, 8, 10, 16]) {
     for (let phase = 0; phase < period; phase++) {
       const long: number[] = [];
@@ -106,12 +110,17 @@ const longPeriodOf = (lengths: ReadonlyMap<number, number>): number | null => {
       for (const [k, length] of lengths)
         (((k % period) + period) % period === phase ? long : short).push(length);
       if (long.length < 2 || short.length < 2) continue;
-      const gain = Math.min(...long) - Math.max(...short);
-      if (gain > 1 && (best === null || period > best.period)) best = { period, gain };
+      const longer = quantile(long, 0.15) - quantile(short, 0.88);
+      if (longer > Math.max(1, 0.12 * quantile(short, 0.5))) best = period;
     }
   }
-  return best === null ? null : best.period;
+  return best;
 };
+
+/** Marks of a ruler are at most about this many times as long as they are apart; columns of fabric are much longer. */
+const longestInSteps = 12;
+/** Scores of rows of marks without longer ones among them: fabric, fringes, a comb. */
+const plainRowShare = 0.35;
 
 const leastTicks = 9;
 
@@ -158,7 +167,10 @@ export const fitTicks = (image: GreyImage, line: Baseline): FittedRuler | null =
   const explained = [...marks.values()].filter((p) => p.t > -3 && p.t < length + 3).length / clear.length;
   const { sightings, lengths } = placesAlong(frame, marks, line.tickPx);
   const toSteps = roughMap(frame, marks, first, last, line.side);
+  const pitch = ((marks.get(last)?.t ?? 0) - (marks.get(first)?.t ?? 0)) / Math.max(1, last - first);
   if (toSteps === null || sightings.length < 20) return null;
+  if (quantile([...lengths.values()], 0.5) > longestInSteps * pitch) return null;
+  const longPeriod = longPeriodOf(lengths);
   return {
     sightings: [...sightings, ...onBaseline(frame, marks)],
     toSteps,
@@ -166,8 +178,12 @@ export const fitTicks = (image: GreyImage, line: Baseline): FittedRuler | null =
     last,
     seen: indices,
     side: line.side,
-    longPeriod: longPeriodOf(lengths),
-    score: 0.85 * Math.min(1, filled / 0.9) * Math.min(1, explained / 0.85) * Math.min(1, marks.size / 14),
+    longPeriod,
+    score:
+      (longPeriod === null ? plainRowShare : 0.85) *
+      Math.min(1, filled / 0.9) *
+      Math.min(1, explained / 0.85) *
+      Math.min(1, marks.size / 14),
   };
 };
 

@@ -144,7 +144,7 @@ const measureSideIn = (
 
 /**
  * {@link measureSideIn} in the picture of several that shows the side best; the first one is preferred where it is nearly as good, since
- * JPEG keeps colour at half the resolution.
+ * JPEG keeps colour at half the resolution. Where another one shows a clear edge further inside, that is the face's.
  */
 export const measureSide = (
   images: readonly GreyImage[],
@@ -153,18 +153,37 @@ export const measureSide = (
   inside: Corner,
   options: SideSearch,
 ): MeasuredSide | null => {
-  let best: MeasuredSide | null = null;
-  let top = 0;
-  images.forEach((image, k) => {
+  const found = images.flatMap((image, k) => {
     const side = measureSideIn(image, a, b, inside, options);
-    if (side === null) return;
+    if (side === null) return [];
     const worth = side.seenShare ** 2 * Math.min(12, Math.abs(side.step)) * (k === 0 ? 1.4 : 1);
-    if (worth > top) {
-      top = worth;
-      best = side;
-    }
+    return [{ side, worth, depth: depthOf(side, a, b, inside) }];
   });
-  return best;
+  const top = Math.max(...found.map((f) => f.worth));
+  const clear = found.filter((f) => f.worth > 0.3 * top).sort((x, y) => y.worth - x.worth);
+  const [best] = clear;
+  if (best === undefined) return null;
+  // The foot of a thick card and its shadow lie outside its face, and one picture may show only them.
+  const deeper = clear.find(
+    (f) =>
+      f.side.seenShare > wholeSide &&
+      Math.abs(f.side.step) > clearStep * Math.abs(best.side.step) &&
+      f.depth > best.depth + 1 &&
+      f.depth < best.depth + options.footPx,
+  );
+  return (deeper ?? best).side;
+};
+
+/** Share of a side that must show an edge before it may overrule a stronger one. */
+const wholeSide = 0.93;
+/** … and how high its step must be beside the stronger one's. */
+const clearStep = 0.37;
+
+/** How far, in the middle, the places of a side lie inside the line from `a` to `b`, px. */
+const depthOf = (side: MeasuredSide, a: Corner, b: Corner, inside: Corner): number => {
+  const length = Math.hypot(b.x - a.x, b.y - a.y);
+  const off = (p: Corner): number => ((p.x - a.x) * -(b.y - a.y) + (p.y - a.y) * (b.x - a.x)) / length;
+  return Math.sign(off(inside)) * median(side.places.map(off));
 };
 
 /** Whether the side mostly steps up (1) or down (−1) from inside to outside. */
