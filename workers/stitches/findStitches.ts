@@ -42,7 +42,11 @@ export const findStitches = (work: WorkImage, options: StitchOptions): StitchFin
     onStage('pitch', 0);
     const candidates = survey(work, shrink, options.region === null ? 64 : 32, allowed);
     for (const candidate of worthReading(candidates)) {
-      const reading = readFabric(work, { ...candidate, allowed, onStage });
+      const reading = readFabric(work, {
+        ...candidate,
+        allowed: (photo) => allowed(photo) && candidate.covers(photo),
+        onStage,
+      });
       if (reading === null) continue;
       onStage('confidence', 0);
       const finding = findingOf(reading);

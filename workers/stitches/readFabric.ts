@@ -1,6 +1,7 @@
 import type { Stage } from '../contract';
 import type { WorkImage } from '../image';
 import type { Basis } from './basis';
+import { markGaps, waleLikeness } from './columns';
 import { flatten } from './flatten';
 import { type Growth, grow, medianScore } from './growth';
 import { orientation } from './orientation';
@@ -76,7 +77,7 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
   const task: Task = { channels, allowed: (p) => from.allowed(toPhoto(p)), onStage };
   const same = readStitches(task, start, wideTemplate);
   const cellArea = Math.abs(basis.wale.x * basis.course.y - basis.wale.y * basis.course.x);
-  const enough = same !== null && area !== null && same.growth.stitches.size > (0.5 * area) / cellArea;
+  const enough = same !== null && area !== null && same.worth > (0.3 * area) / cellArea;
   const best = enough ? same : better(same, readUneven(task, start));
   if (best === null) return null;
   const { shift } = best.template;
@@ -104,6 +105,8 @@ interface Attempt {
   readonly growth: Growth;
   readonly template: Reading;
   readonly score: number;
+  /** Stitches found on wales that carry stitches, each counted by how much its wale looks like the others. */
+  readonly worth: number;
 }
 
 const readStitches = (task: Task, start: Vec, size: TemplateSize): Attempt | null => {
@@ -113,30 +116,43 @@ const readStitches = (task: Task, start: Vec, size: TemplateSize): Attempt | nul
   const uneven = size === narrowTemplate;
   const response = match(channels, template);
   const growth = grow(response, start, { threshold: uneven ? 0.35 : 0.25, jumps: uneven, allowed });
-  const lattice = smoothLattice(growth, uneven);
-  if (lattice === null) return null;
-  return { lattice, growth, template: readTemplate(template), score: medianScore(growth.stitches.values()) };
+  const smooth = smoothLattice(growth, uneven);
+  if (smooth === null) return null;
+  const likeness = waleLikeness(channels, smooth);
+  const lattice = { ...smooth, gaps: markGaps(smooth.gaps, likeness) };
+  return {
+    lattice,
+    growth,
+    template: readTemplate(template),
+    score: medianScore(growth.stitches.values()),
+    worth: worthOf(lattice, likeness),
+  };
 };
 
+const worthOf = (lattice: Lattice, likeness: readonly (number | null)[]): number =>
+  lattice.seen.reduce((sum, marks, w) => {
+    const stitches = lattice.gaps[w] === true ? 0 : marks.filter(Boolean).length;
+    return sum + stitches * Math.max(0, likeness[w] ?? 0) ** 2;
+  }, 0);
+
 /**
- * Fabric with needles out: the stitch is learnt one wale wide, and the growth may step over an empty place. The seed may lie on a gap, so
- * several columns are tried.
+ * Fabric with needles out: the stitch is learnt one wale wide, and the growth may step over an empty place. The seed may lie on a gap or between
+ * two wales, so several columns are tried, each from the middle of what it shows.
  */
 const readUneven = (task: Task, start: Vec): Attempt | null => {
   let best: Attempt | null = null;
   for (let step = 0; step < 4; step++) {
     const from = { x: start.x + step * cellPx.width, y: start.y };
-    best = better(best, readStitches(task, from, narrowTemplate));
+    const { shift } = readTemplate(learnTemplate(task.channels, from, narrowTemplate));
+    const middle = { x: from.x + shift.x, y: from.y };
+    best = better(best, readStitches(task, middle, narrowTemplate));
   }
   return best;
 };
 
-/** Many stitches that look alike; likeness counts most, since a wrong picture can be found in many places. */
-const worth = (a: Attempt): number => a.growth.stitches.size * a.score ** 3;
-
 const better = (a: Attempt | null, b: Attempt | null): Attempt | null => {
   if (a === null || b === null) return a ?? b;
-  return worth(a) >= worth(b) ? a : b;
+  return a.worth >= b.worth ? a : b;
 };
 
 const photoMap =

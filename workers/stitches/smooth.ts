@@ -71,16 +71,19 @@ const range = (values: Iterable<number>): [number, number] => {
   return [low, high];
 };
 
-/** Wales (or courses) that carry at least a third of the usual number of stitches: ragged ends of the growth are cut off. */
-const solidRange = (indices: readonly number[], skipEmpty: boolean): [number, number] => {
-  const [low, high] = range(indices);
-  const counts = new Array<number>(high - low + 1).fill(0);
-  for (const i of indices) counts[i - low] = (counts[i - low] as number) + 1;
-  const typical = medianOf(skipEmpty ? counts.filter((n) => n > 0) : counts);
+/** Wales (or courses) whose likenesses add up to at least 0.4 of the usual: ragged and doubtful ends of the growth are cut off. */
+const solidRange = (
+  marks: readonly { index: number; score: number }[],
+  skipEmpty: boolean,
+): [number, number] => {
+  const [low, high] = range(marks.map((m) => m.index));
+  const sums = new Array<number>(high - low + 1).fill(0);
+  for (const { index, score } of marks) sums[index - low] = (sums[index - low] as number) + score;
+  const least = 0.4 * medianOf(skipEmpty ? sums.filter((sum) => sum > 0) : sums);
   let first = 0;
-  let last = counts.length - 1;
-  while (first < last && (counts[first] as number) < typical / 3) first++;
-  while (last > first && (counts[last] as number) < typical / 3) last--;
+  let last = sums.length - 1;
+  while (first < last && (sums[first] as number) < least) first++;
+  while (last > first && (sums[last] as number) < least) last--;
   return [low + first, low + last];
 };
 
@@ -93,11 +96,11 @@ export const smoothLattice = (growth: Growth, uneven: boolean): Lattice | null =
   const all = [...growth.stitches.values()];
   if (all.length < 16) return null;
   const [w0, w1] = solidRange(
-    all.map((s) => s.wale),
+    all.map((s) => ({ index: s.wale, score: s.score })),
     uneven,
   );
   const [c0, c1] = solidRange(
-    all.map((s) => s.course),
+    all.map((s) => ({ index: s.course, score: s.score })),
     false,
   );
   const wales = w1 - w0 + 1;

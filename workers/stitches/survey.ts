@@ -9,6 +9,8 @@ export interface Candidate {
   readonly basis: Basis;
   readonly seed: Vec;
   readonly extent: readonly Vec[];
+  /** Whether a place (photo px) lies on one of the patch's tiles. */
+  readonly covers: (photo: Vec) => boolean;
   /** How much of the photo repeats in this way, square photo px. */
   readonly area: number;
   /** Number of tiles in the patch times how clearly they repeat. */
@@ -54,8 +56,20 @@ const candidateOf = (patch: Patch, perPixel: number, stride: number): Candidate[
       extent: patch.tiles.flatMap((t) =>
         [0, tilePx].flatMap((dx) => [0, tilePx].map((dy) => scaled({ x: t.x + dx, y: t.y + dy }))),
       ),
+      covers: coverOf(patch, perPixel),
       area: patch.tiles.length * (stride * perPixel) ** 2,
       weight: patch.weight,
     },
   ];
+};
+
+/** The fabric ends within half a tile of the last tile that is full of it. */
+const coverOf = (patch: Patch, perPixel: number): ((photo: Vec) => boolean) => {
+  const centres = patch.tiles.map(centreOf);
+  const reach = 0.55 * tilePx;
+  return (photo) => {
+    const x = photo.x / perPixel;
+    const y = photo.y / perPixel;
+    return centres.some((c) => Math.abs(c.x - x) < reach && Math.abs(c.y - y) < reach);
+  };
 };

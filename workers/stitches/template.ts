@@ -41,6 +41,17 @@ export const interleave = (channels: readonly GreyImage[], weights: readonly num
  * pixel's top-left corner. Places where it would stick out get −1.
  */
 export const match = (image: Channels, template: Channels): GreyImage =>
+  image.widthPx < template.widthPx || image.heightPx < template.heightPx
+    ? nowhere(image)
+    : matchWithin(image, template);
+
+const nowhere = ({ widthPx, heightPx }: Channels): GreyImage => ({
+  widthPx,
+  heightPx,
+  data: new Float32Array(widthPx * heightPx).fill(-1),
+});
+
+const matchWithin = (image: Channels, template: Channels): GreyImage =>
   scope((track, cv) => {
     const type = image.count === 1 ? cv.CV_32FC1 : image.count === 2 ? cv.CV_32FC2 : cv.CV_32FC3;
     const picture = track(new cv.Mat(image.heightPx, image.widthPx, type));
@@ -49,15 +60,14 @@ export const match = (image: Channels, template: Channels): GreyImage =>
     patch.data32F.set(template.data);
     const result = track(new cv.Mat());
     cv.matchTemplate(picture, patch, result, cv.TM_CCOEFF_NORMED);
-    const { widthPx, heightPx } = image;
-    const data = new Float32Array(widthPx * heightPx).fill(-1);
+    const out = nowhere(image);
     const left = template.widthPx / 2;
     const top = template.heightPx / 2;
     for (let y = 0; y < result.rows; y++) {
       const row = result.data32F.subarray(y * result.cols, (y + 1) * result.cols);
-      data.set(row, (y + top) * widthPx + left);
+      out.data.set(row, (y + top) * image.widthPx + left);
     }
-    return { widthPx, heightPx, data };
+    return out;
   });
 
 /** Mean of the patches around the given places (rounded to whole pixels). Places too near the border are left out. */
