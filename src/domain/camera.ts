@@ -1,6 +1,7 @@
 import type { Homography } from './plane';
 import { invertHomography } from './plane';
-import { mapPoint, multiply3, type PlaneFit, propagated } from './planeFit';
+import { mapPoint, multiply3 } from './planeFitAlgebra';
+import { type PlaneFit, propagated } from './planeFitCovariance';
 
 /** A photo's size and, where its file says so, the focal length in 35 mm equivalent. */
 export interface CameraFacts {

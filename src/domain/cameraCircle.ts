@@ -1,6 +1,6 @@
 import { type CameraFacts, priorFocalPx } from './camera';
 import type { Homography } from './plane';
-import { mapPoint, normalised } from './planeFit';
+import { mapPoint, normalised } from './planeFitAlgebra';
 
 /** An ellipse in the photo: centre, half axes (major first) in px and the major axis' direction in radians. */
 export interface Ellipse {

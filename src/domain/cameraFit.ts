@@ -1,15 +1,8 @@
 import { type CameraFacts, priorFocalPx } from './camera';
 import type { Homography } from './plane';
 import { invertHomography } from './plane';
-import {
-  choleskyFactor,
-  choleskyInverse,
-  choleskySolve,
-  type LineSighting,
-  mapPoint,
-  normalised,
-  type PlaneFit,
-} from './planeFit';
+import { choleskyFactor, choleskyInverse, choleskySolve, mapPoint, normalised } from './planeFitAlgebra';
+import type { LineSighting, PlaneFit } from './planeFitCovariance';
 
 /** Rotation (as a vector: axis times angle), position of the plane's origin before the camera, and focal length in px. */
 type Pose = readonly [number, number, number, number, number, number, number];

@@ -2,7 +2,7 @@ import { type PhotoPoint, photoPoint } from './coordinates';
 import { clipLine, cornerCentre } from './countWindow';
 import type { CountWindow, GridLine, StitchGrid } from './grid';
 import { type Homography, invertHomography, type PlaneMap, toPlane } from './plane';
-import { localScale, multiply3 } from './planeFit';
+import { localScale, multiply3 } from './planeFitAlgebra';
 
 /** A box with its top-left corner and size; the unit is that of the space it lies in. */
 export interface Box {

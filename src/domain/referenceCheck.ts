@@ -1,7 +1,7 @@
 import type { Uncertain } from './gauge';
 import type { ReferenceKind, ScaleReference } from './measurement';
 import type { PlaneMap } from './plane';
-import { localScale } from './planeFit';
+import { localScale } from './planeFitAlgebra';
 
 /** What a reference is called in a sentence. */
 export const referenceWords: Readonly<Record<ReferenceKind, string>> = {

@@ -1,7 +1,7 @@
 import type { ScaleReference } from './measurement';
 import { paperSize } from './paper';
 import type { Homography, PlaneMap } from './plane';
-import { multiply3, normalised } from './planeFit';
+import { multiply3, normalised } from './planeFitAlgebra';
 import { type CellRun, markerSideMm, type SheetMarker, sheetMarkers, whiteRuns } from './sheetMarkers';
 
 /** Paper that the sheet can be printed on; the printed frame is the same on both. */

@@ -11,7 +11,7 @@ import {
 import { photoPoint } from '../../src/domain/coordinates';
 import { cornerCentre } from '../../src/domain/countWindow';
 import { type Homography, invertHomography } from '../../src/domain/plane';
-import { multiply3 } from '../../src/domain/planeFit';
+import { multiply3 } from '../../src/domain/planeFitAlgebra';
 import { flatMeasurement, PX_PER_MM } from '../builders/flatMeasurement';
 
 const { stitches } = flatMeasurement();

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
 import { invertHomography } from '../../src/domain/plane';
-import { mapPoint } from '../../src/domain/planeFit';
+import { mapPoint } from '../../src/domain/planeFitAlgebra';
 import { correctReference } from '../../workers/scale/references';
 import {
   lying,

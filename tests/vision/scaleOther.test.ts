@@ -5,7 +5,7 @@ import { describe, expect, it } from 'vitest';
 import { photoPoint } from '../../src/domain/coordinates';
 import type { PhotoFacts, ReferenceKind, ScaleReference } from '../../src/domain/measurement';
 import type { Homography } from '../../src/domain/plane';
-import { mapPoint } from '../../src/domain/planeFit';
+import { mapPoint } from '../../src/domain/planeFitAlgebra';
 import type { MeasureHints } from '../../workers/contract';
 import type { WorkImage } from '../../workers/image';
 import { correctReference, findReferences } from '../../workers/scale/references';

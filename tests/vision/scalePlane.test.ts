@@ -6,19 +6,11 @@ import { fitCameraToLines } from '../../src/domain/cameraFit';
 import { coins, easilyConfused, measurableCoins, searchCoins } from '../../src/domain/coins';
 import { paperSize } from '../../src/domain/paper';
 import { type Homography, invertHomography } from '../../src/domain/plane';
-import {
-  bowed,
-  fitPlaneAndLens,
-  fitPlaneToLines,
-  homographyFromPoints,
-  type LineSighting,
-  mapPoint,
-  multiply3,
-  normalised,
-  squareToQuad,
-  straightened,
-  straightLens,
-} from '../../src/domain/planeFit';
+import { fitPlaneAndLens, fitPlaneToLines } from '../../src/domain/planeFit';
+import { mapPoint, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
+import type { LineSighting } from '../../src/domain/planeFitCovariance';
+import { bowed, straightened, straightLens } from '../../src/domain/planeFitLens';
+import { homographyFromPoints, squareToQuad } from '../../src/domain/planeFitPoints';
 import { cardSize } from '../../workers/scale/card';
 import { noiseOf } from './scaleScenes';
 
@@ -78,7 +70,7 @@ describe('homographies', () => {
       { x: 1, y: 2 },
     ] as const;
     for (const h of [squareToQuad(quad)!, homographyFromPoints(square, quad)!]) {
-      [4, 2, 0, 0, 4, 0, 0, 1, 1].forEach((v, i) => expect(h[i]).toBeCloseTo(v, 10));
+      for (const [i, v] of [4, 2, 0, 0, 4, 0, 0, 1, 1].entries()) expect(h[i]).toBeCloseTo(v, 10);
       const [x, y] = mapPoint(h, 0.5, 0.5);
       expect(x).toBeCloseTo(2, 10);
       expect(y).toBeCloseTo(4 / 3, 10);

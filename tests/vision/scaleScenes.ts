@@ -1,6 +1,6 @@
 import type { PhotoFacts } from '../../src/domain/measurement';
 import { type Homography, invertHomography } from '../../src/domain/plane';
-import { jacobianAt, mapPoint, multiply3 } from '../../src/domain/planeFit';
+import { jacobianAt, mapPoint, multiply3 } from '../../src/domain/planeFitAlgebra';
 import type { MeasureHints } from '../../workers/contract';
 import type { WorkImage } from '../../workers/image';
 

@@ -1,5 +1,6 @@
 import { priorFocalPx } from '../../src/domain/camera';
 import { photoPoint } from '../../src/domain/coordinates';
+import { usualFaceHeight } from '../../src/domain/faceHeight';
 import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
 import type { PlaneMap } from '../../src/domain/plane';
 import type { ReferenceFinder, ScaleContext } from './kind';
@@ -7,9 +8,6 @@ import type { Corner } from './quads';
 import { measureSide } from './sides';
 import { levelPlane, unknownTiltShare } from './twoPoints';
 
-/** The visible edges of jaws that lie flat are about this far above the table, and that is uncertain by half of it, mm (assumed). */
-const jawHeightMm = 2;
-const jawHeightUncertaintyMm = 1;
 /** Limits of a caliper's error up to 200 mm, mm (DIN 862, outside measurement, 0.02 mm reading), and of where an edge of a jaw shows. */
 const caliperLimitMm = 0.03;
 const edgePx = 0.5;
@@ -83,13 +81,14 @@ const skewRad = (a: Edge, b: Edge): number =>
 /** The plane in mm: the edges' own uncertainty joined by the caliper's and by how high the jaws lie. */
 const planeWith = (photo: PhotoFacts, lengthMm: number, lengthPx: number, ofEdges: number): PlaneMap => {
   const mmPerPx = lengthMm / lengthPx;
+  const jaws = usualFaceHeight('caliper') ?? { heightMm: 0, uncertaintyMm: 0 };
   const cameraMm = priorFocalPx(photo).value * mmPerPx;
   const relative = Math.hypot(
     ofEdges,
     caliperLimitMm / Math.sqrt(3) / lengthMm,
-    jawHeightUncertaintyMm / cameraMm,
+    jaws.uncertaintyMm / cameraMm,
   );
-  return levelPlane(mmPerPx, photo, relative, jawHeightMm);
+  return levelPlane(mmPerPx, photo, relative, jaws.heightMm);
 };
 
 export const caliperKind: ReferenceFinder = {

@@ -3,7 +3,7 @@ import { type CirclePlane, type Ellipse, ellipsePoint, planesOfCircle } from '..
 import { photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
 import type { PlaneMap } from '../../src/domain/plane';
-import { localScale, multiply3, normalised } from '../../src/domain/planeFit';
+import { localScale, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
 import { circleCentres, fitEllipse, rimPlaces } from './ellipses';
 import type { ReferenceFinder, ScaleContext } from './kind';
 

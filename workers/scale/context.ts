@@ -1,5 +1,5 @@
 import type { PhotoFacts } from '../../src/domain/measurement';
-import { mapPoint } from '../../src/domain/planeFit';
+import { mapPoint } from '../../src/domain/planeFitAlgebra';
 import type { MeasureHints } from '../contract';
 import type { GreyImage, WorkImage } from '../image';
 import { findEdges } from './edges';

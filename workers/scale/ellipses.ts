@@ -1,5 +1,5 @@
 import { type Ellipse, ellipsePoint } from '../../src/domain/cameraCircle';
-import { choleskyFactor, choleskySolve } from '../../src/domain/planeFit';
+import { choleskyFactor, choleskySolve } from '../../src/domain/planeFitAlgebra';
 import type { GreyImage } from '../image';
 import { sampleAt } from './pictures';
 import type { RidgeMap } from './ridges';

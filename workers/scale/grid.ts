@@ -1,7 +1,8 @@
 import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
 import { invertHomography, type PlaneMap } from '../../src/domain/plane';
-import { mapPoint, multiply3, type PlaneFit } from '../../src/domain/planeFit';
+import { mapPoint, multiply3 } from '../../src/domain/planeFitAlgebra';
+import type { PlaneFit } from '../../src/domain/planeFitCovariance';
 import { gridsAt } from './gridCorrection';
 import {
   coarserFit,

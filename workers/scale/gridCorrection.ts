@@ -1,6 +1,7 @@
 import type { PhotoPoint } from '../../src/domain/coordinates';
 import { type Homography, invertHomography } from '../../src/domain/plane';
-import { homographyFromPoints, jacobianAt, multiply3 } from '../../src/domain/planeFit';
+import { jacobianAt, multiply3 } from '../../src/domain/planeFitAlgebra';
+import { homographyFromPoints } from '../../src/domain/planeFitPoints';
 import { type FittedGrid, refineGrid } from './gridFit';
 import type { LineSegments, ScaleContext } from './kind';
 import { guessLattice } from './lattice';

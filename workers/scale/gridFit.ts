@@ -1,18 +1,9 @@
 import type { Homography } from '../../src/domain/plane';
-import {
-  type BowedPlaneFit,
-  fitPlaneAndLens,
-  homographyFromPoints,
-  jacobianAt,
-  type LensBow,
-  type LineSighting,
-  mapPoint,
-  multiply3,
-  normalised,
-  type PlaneFit,
-  straightened,
-  straightLens,
-} from '../../src/domain/planeFit';
+import { type BowedPlaneFit, fitPlaneAndLens } from '../../src/domain/planeFit';
+import { jacobianAt, mapPoint, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
+import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
+import { type LensBow, straightened, straightLens } from '../../src/domain/planeFitLens';
+import { homographyFromPoints } from '../../src/domain/planeFitPoints';
 import type { GreyImage } from '../image';
 import { type MeasuredLine, measureLines, sightingsFrom } from './gridLines';
 import type { Polarity } from './ridges';

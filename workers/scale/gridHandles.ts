@@ -1,6 +1,7 @@
 import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
 import { invertHomography } from '../../src/domain/plane';
-import { mapPoint, type PlaneFit } from '../../src/domain/planeFit';
+import { mapPoint } from '../../src/domain/planeFitAlgebra';
+import type { PlaneFit } from '../../src/domain/planeFitCovariance';
 import { latticeSpan } from './gridLines';
 
 /** Whole numbers of a range, at most `most` of them, evenly thinned. */

@@ -1,6 +1,8 @@
 import type { Homography } from '../../src/domain/plane';
 import { invertHomography } from '../../src/domain/plane';
-import { bowed, jacobianAt, type LensBow, type LineSighting, mapPoint } from '../../src/domain/planeFit';
+import { jacobianAt, mapPoint } from '../../src/domain/planeFitAlgebra';
+import type { LineSighting } from '../../src/domain/planeFitCovariance';
+import { bowed, type LensBow } from '../../src/domain/planeFitLens';
 import type { GreyImage } from '../image';
 import { sampleAt } from './pictures';
 import type { Polarity } from './ridges';

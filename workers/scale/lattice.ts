@@ -1,12 +1,8 @@
 import { axesSeenWith, type CameraFacts, priorFocalPx } from '../../src/domain/camera';
 import type { Homography } from '../../src/domain/plane';
-import {
-  fitPlaneToLines,
-  type LineSighting,
-  mapPoint,
-  multiply3,
-  normalised,
-} from '../../src/domain/planeFit';
+import { fitPlaneToLines } from '../../src/domain/planeFit';
+import { mapPoint, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
+import type { LineSighting } from '../../src/domain/planeFitCovariance';
 import { type Comb, findComb, type Mark } from './comb';
 import type { Segment } from './segments';
 import { type Bundle, cross, dot, type Projective } from './vanishing';

@@ -1,6 +1,6 @@
 import { type CameraFacts, cameraPose, relativeScaleUncertainty } from '../../src/domain/camera';
 import type { PlaneMap } from '../../src/domain/plane';
-import type { PlaneFit } from '../../src/domain/planeFit';
+import type { PlaneFit } from '../../src/domain/planeFitCovariance';
 
 /**
  * A plane map from a fit whose plane is in mm (or in steps of the reference; the camera's height is then in steps too).

@@ -1,5 +1,5 @@
 import { axesOf, type CameraFacts, priorFocalPx } from '../../src/domain/camera';
-import { squareToQuad } from '../../src/domain/planeFit';
+import { squareToQuad } from '../../src/domain/planeFitPoints';
 import type { RidgeMap } from './ridges';
 import type { Segment } from './segments';
 

@@ -1,13 +1,10 @@
 import type { CameraFacts } from '../../src/domain/camera';
 import { fitCameraToLines } from '../../src/domain/cameraFit';
 import { invertHomography } from '../../src/domain/plane';
-import {
-  fitPlaneToLines,
-  homographyFromPoints,
-  type LineSighting,
-  mapPoint,
-  type PlaneFit,
-} from '../../src/domain/planeFit';
+import { fitPlaneToLines } from '../../src/domain/planeFit';
+import { mapPoint } from '../../src/domain/planeFitAlgebra';
+import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
+import { homographyFromPoints } from '../../src/domain/planeFitPoints';
 import type { GreyImage } from '../image';
 import type { Corner } from './quads';
 import { type MeasuredSide, measureSide, sideSightings } from './sides';

@@ -3,7 +3,7 @@ import { fitCameraToLines } from '../../src/domain/cameraFit';
 import { photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
 import { invertHomography } from '../../src/domain/plane';
-import { mapPoint } from '../../src/domain/planeFit';
+import { mapPoint } from '../../src/domain/planeFitAlgebra';
 import { inFullPhoto, inOtherPlane } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { planeMapFrom } from './planeMap';

@@ -1,5 +1,6 @@
 import type { Homography } from '../../src/domain/plane';
-import { homographyFromPoints, type LineSighting } from '../../src/domain/planeFit';
+import type { LineSighting } from '../../src/domain/planeFitCovariance';
+import { homographyFromPoints } from '../../src/domain/planeFitPoints';
 import type { GreyImage } from '../image';
 import { findComb } from './comb';
 import { sampleAt } from './pictures';

@@ -1,7 +1,8 @@
 import { photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
 import { invertHomography } from '../../src/domain/plane';
-import { homographyFromPoints, mapPoint } from '../../src/domain/planeFit';
+import { mapPoint } from '../../src/domain/planeFitAlgebra';
+import { homographyFromPoints } from '../../src/domain/planeFitPoints';
 import { printUncertainty, sheetFrame, withPrintScale } from '../../src/domain/referenceSheet';
 import { sheetMarkers } from '../../src/domain/sheetMarkers';
 import { inFullPhoto } from './gridFit';

@@ -2,14 +2,11 @@ import type { CameraFacts } from '../../src/domain/camera';
 import { fitCameraToLines } from '../../src/domain/cameraFit';
 import type { Homography } from '../../src/domain/plane';
 import { invertHomography } from '../../src/domain/plane';
-import {
-  fitPlaneToLines,
-  homographyFromPoints,
-  type LineSighting,
-  mapPoint,
-  type PlaneFit,
-  straightLens,
-} from '../../src/domain/planeFit';
+import { fitPlaneToLines } from '../../src/domain/planeFit';
+import { mapPoint } from '../../src/domain/planeFitAlgebra';
+import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
+import { straightLens } from '../../src/domain/planeFitLens';
+import { homographyFromPoints } from '../../src/domain/planeFitPoints';
 import {
   cellMm,
   isWhite,

@@ -1,4 +1,4 @@
-import type { LineSighting } from '../../src/domain/planeFit';
+import type { LineSighting } from '../../src/domain/planeFitCovariance';
 import type { GreyImage } from '../image';
 import { sampleAt } from './pictures';
 import type { Corner } from './quads';
