@@ -11,6 +11,7 @@ import { cellPx, type Frame, fromSource, rectify, toSource } from './rectify';
 import { type Repeats, repeatsOf } from './repeats';
 import { type Lattice, smoothLattice } from './smooth';
 import {
+  averagePatch,
   type Channels,
   interleave,
   learnTemplate,
@@ -92,6 +93,10 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
   };
 };
 
+/** Stitches less alike than this are learnt once more from all that were found, at most so many times. */
+const clearScore = 0.55;
+const relearnRounds = 3;
+
 /** What every way of reading works on, in the straightened picture. */
 interface Task {
   readonly channels: Channels;
@@ -111,11 +116,16 @@ interface Attempt {
 
 const readStitches = (task: Task, start: Vec, size: TemplateSize): Attempt | null => {
   const { channels, allowed, onStage } = task;
-  const template = learnTemplate(channels, start, size);
+  let template = learnTemplate(channels, start, size);
   onStage('grid', 0);
   const uneven = size === narrowTemplate;
-  const response = match(channels, template);
-  const growth = grow(response, start, { threshold: uneven ? 0.35 : 0.25, jumps: uneven, allowed });
+  const threshold = uneven ? 0.35 : 0.25;
+  let growth = grow(match(channels, template), start, { threshold, jumps: uneven, allowed });
+  // Where the yarn's own pattern is stronger than the stitch's (marl), only the mean over many stitches shows the stitch.
+  for (let round = 0; round < relearnRounds && medianScore(growth.stitches.values()) < clearScore; round++) {
+    template = averagePatch(channels, [...growth.stitches.values()], size);
+    growth = grow(match(channels, template), start, { threshold: 0.6 * threshold, jumps: uneven, allowed });
+  }
   const smooth = smoothLattice(growth, uneven);
   if (smooth === null) return null;
   const likeness = waleLikeness(channels, smooth);
