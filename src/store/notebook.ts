@@ -59,6 +59,12 @@ const empty: NotebookState = {
   scrollTop: 0,
 };
 
+/** Runs once the page has drawn what it has, or soon where the browser does not say when that is. */
+const whenIdle = (work: () => void): void => {
+  if ('requestIdleCallback' in globalThis) requestIdleCallback(work, { timeout: 300 });
+  else setTimeout(work, 50);
+};
+
 /** As many swatches as the tallest screen shows, and some to scroll. */
 const FIRST_SCREEN = 60;
 
@@ -113,7 +119,7 @@ export const createNotebook = (storage: Storage): Notebook => {
           if (!ended) show(found, found.cards.length < FIRST_SCREEN);
         })
         .catch(fail)
-        .finally(watchAll);
+        .finally(() => whenIdle(watchAll));
     }
     return () => {
       ended = true;

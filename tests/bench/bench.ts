@@ -3,6 +3,7 @@ import { join, resolve } from 'node:path';
 import { SCENE_KINDS } from '../builders/scene-kinds';
 import { comparingPage } from './comparing';
 import { casesInFolder, labelledCases } from './known';
+import { notebookPage } from './notebookPage';
 import { type BenchOptions, optionsFrom } from './options';
 import { measureAll } from './pool';
 import { rewriteBlock } from './readme';
@@ -64,6 +65,13 @@ if (words[0] === '--compare') {
   process.stdout.write(`${page}\n`);
   mkdirSync(results, { recursive: true });
   writeFileSync(join(results, 'side-by-side.md'), page);
+  process.exit(0);
+}
+if (words.includes('--notebook')) {
+  const page = await notebookPage(commandShown(words));
+  process.stdout.write(`${page}\n`);
+  mkdirSync(results, { recursive: true });
+  writeFileSync(join(results, 'notebook.md'), page);
   process.exit(0);
 }
 const options = optionsFrom(words);
