@@ -8,7 +8,7 @@ const places = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/goog
  * The path is empty when there is none; the launch then fails with the driver's own message.
  */
 export const browserLaunch = (): { executablePath: string; args: string[] } => {
-  const named = process.env['CHROMIUM'];
+  const named = process.env.CHROMIUM;
   const executablePath = [...(named ? [named] : []), ...places].find((path) => existsSync(path)) ?? '';
   return {
     executablePath,

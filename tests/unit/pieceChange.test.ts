@@ -74,9 +74,9 @@ describe('how a fabric changes from one rest state to the next', () => {
 
   it('says nothing from a gauge without a ±, and nothing from nothing', () => {
     expect(fabricChanges([])).toEqual([]);
-    expect(
-      fabricChanges([measured('a', 'rested', 0.3, 0.4, 0), measured('a', 'worn', 0.3, 0.4, 0)]),
-    ).toEqual([]);
+    expect(fabricChanges([measured('a', 'rested', 0.3, 0.4, 0), measured('a', 'worn', 0.3, 0.4, 0)])).toEqual(
+      [],
+    );
   });
 });
 
