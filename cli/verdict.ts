@@ -2,6 +2,7 @@ import { type GaugeResult, gaugeOf } from '../src/domain/gaugeOf';
 import { gridDoubt } from '../src/domain/gridDoubt';
 import type { Measurement, OpenQuestion, ScaleReference } from '../src/domain/measurement';
 import { disagreementsWith } from '../src/domain/referenceCheck';
+import { statementsIn } from '../src/domain/referenceSentence';
 import { perMmToPerInch } from '../src/domain/units';
 import type { MeasureHints } from '../workers/contract';
 
@@ -76,7 +77,7 @@ const scaleDoubts = (
   const share = 2 * reference.plane.relativeUncertainty;
   const wide =
     share > SCALE_LIMIT
-      ? [`The scale is only good to ± ${(100 * share).toFixed(1)} %: ${reference.sentence}`]
+      ? [`The scale is only good to ± ${(100 * share).toFixed(1)} %: ${statementsIn(reference.sentence)}`]
       : [];
   const doubts = [...against.map(({ sentence }) => sentence), ...wide];
   return { doubts, settled: doubts.length === 0 };

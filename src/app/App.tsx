@@ -4,7 +4,7 @@ import { useHashLocation } from 'wouter/use-hash-location';
 import { ThemeIcon } from '../ui/icons';
 import { ErrorBoundary } from './ErrorBoundary';
 import './shell.css';
-import { type Screen, screens } from './screens';
+import { pages, type Screen, screens } from './screens';
 import { applyTheme, storedTheme, type ThemeChoice } from './theme/theme';
 
 const StorageNotices = lazy(() => import('../features/notebook/StorageNotices'));
@@ -84,6 +84,11 @@ const Screens = () => {
               </Route>
             )),
           )}
+          {pages.map(({ path, Content }) => (
+            <Route key={path} path={path}>
+              <Content />
+            </Route>
+          ))}
           <Route>
             <div className="page stack">
               <h1>There is nothing at this address.</h1>

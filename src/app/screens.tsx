@@ -43,3 +43,8 @@ export const screens: readonly Screen[] = [
     Content: lazy(() => import('../features/machine/MachineScreen')),
   },
 ];
+
+/** Pages that other screens lead to and the navigation does not. */
+export const pages: readonly Pick<Screen, 'path' | 'Content'>[] = [
+  { path: '/sheet', Content: lazy(() => import('../features/measure/sheet/SheetPage')) },
+];

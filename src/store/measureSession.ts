@@ -191,13 +191,17 @@ export const createMeasureSession = (ports: SessionPorts): Session => {
     return grown;
   };
 
-  const correctReference: Session['correctReference'] = async (index, { kind, handles }, lengthMm) => {
+  const correctReference: Session['correctReference'] = async (
+    index,
+    { kind, handles, paperSize },
+    lengthMm,
+  ) => {
     const { photo, swatch } = get();
     if (!photo || !swatch) return;
     const pitchMm = swatch.measurement?.references[index]?.pitchMm ?? null;
     await jobs.run('reference', async (signal, onProgress) => {
       await handOver(signal, photo);
-      const correction = { kind, handles, pitchMm, lengthMm };
+      const correction = { kind, handles, pitchMm, lengthMm, paperSize: paperSize ?? null };
       const reference = await vision.correctReference(signal, photo.id, correction, onProgress);
       change((open) => withReference(open, index, reference));
     });
@@ -211,6 +215,7 @@ export const createMeasureSession = (ports: SessionPorts): Session => {
       kind: reference.kind,
       pitchMm: reference.pitchMm,
       lastUsedAt: now(),
+      ...(reference.printScale ? { printScale: reference.printScale } : {}),
     };
     set({ remembered: [...get().remembered.filter((r) => r.id !== named.id), named] });
     storage.namedReferences.save(named).catch(() => set({ kept: 'failed' }));

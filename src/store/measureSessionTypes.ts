@@ -3,6 +3,7 @@ import type { PhotoPoint } from '../domain/coordinates';
 import type { GridEdit } from '../domain/edits';
 import type { GaugeResult, NoGauge } from '../domain/gaugeOf';
 import type { ScaleReference } from '../domain/measurement';
+import type { PaperName } from '../domain/paper';
 import type { ConfirmedScale, Id, NamedReference, Photo, Swatch } from '../domain/records';
 import type { Storage } from '../storage/repository';
 import type { DerivedGrid } from './measureSessionGrid';
@@ -55,7 +56,7 @@ export interface Session {
   readonly chooseReference: (index: number) => void;
   readonly correctReference: (
     index: number,
-    change: Pick<ScaleReference, 'kind' | 'handles'>,
+    change: Pick<ScaleReference, 'kind' | 'handles'> & { readonly paperSize?: PaperName | null },
     lengthMm: number | null,
   ) => Promise<void>;
   readonly confirmScale: (

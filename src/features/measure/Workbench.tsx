@@ -2,17 +2,17 @@ import { lazy, Suspense, useEffect, useMemo, useRef, useState } from 'react';
 import { photoPoint } from '../../domain/coordinates';
 import { evennessOf } from '../../domain/evenness';
 import type { Uncertain } from '../../domain/gauge';
-import type { NamedReference, Swatch } from '../../domain/records';
-import { withStep } from '../../domain/referenceStep';
+import type { Swatch } from '../../domain/records';
 import { formatUncertain, uncertainPerInch } from '../../domain/units';
 import { appStorage } from '../../storage/repository';
-import { currentReference, type SessionPhoto } from '../../store/measureSessionState';
+import type { SessionPhoto } from '../../store/measureSessionState';
 import type { Session } from '../../store/measureSessionTypes';
 import { GaugePanel } from './gauge/GaugePanel';
 import type { EvennessMap } from './overlay/paintEvenness';
 import { Stage } from './Stage';
 import { StepStrip } from './StepStrip';
 import { ScalePanel } from './scale/ScalePanel';
+import { useScaleStep } from './scale/useScaleStep';
 import type { Step } from './steps';
 import { NoStitchesPanel } from './stitches/NoStitchesPanel';
 import { StitchPanel } from './stitches/StitchPanel';
@@ -77,40 +77,7 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
     setOpen(true);
   };
 
-  const confirm = async (stepMm: number | null, named: NamedReference | null): Promise<void> => {
-    const { current } = tools;
-    if (!current) return;
-    let { reference } = current;
-    if (stepMm !== null && reference.unitPlane) reference = withStep(reference, stepMm);
-    else if (stepMm !== null) {
-      await session.correctReference(current.index, reference, stepMm);
-      const corrected = session.store.getState().swatch;
-      reference = (corrected && currentReference(corrected)?.reference) ?? reference;
-    }
-    if (!reference.plane) return;
-    session.confirmScale(reference, named ? 'remembered' : 'user', named);
-    if (named) session.rememberReference(named.name, reference);
-    choose('stitches');
-  };
-
-  const remember = (name: string): void => {
-    const reference = swatch.scale?.reference;
-    if (reference) session.confirmScale(reference, 'user', session.rememberReference(name, reference));
-  };
-
-  const collectTwoPoints = (): void => {
-    const index = measurement?.references.length ?? 0;
-    collect.begin(
-      {
-        prompts: [
-          'Tap one end of a length that you know. Press a moment to aim with the glass.',
-          'Tap its other end.',
-        ],
-        done: (handles) => void session.correctReference(index, { kind: 'twoPoints', handles }, null),
-      },
-      tools.middle,
-    );
-  };
+  const scaleStep = useScaleStep(session, swatch, tools, () => choose('stitches'));
 
   const collectSeeds = (): void =>
     collect.begin(
@@ -210,23 +177,7 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
               ))}
             </ul>
           )}
-          {measurement && step === 'scale' && (
-            <ScalePanel
-              references={measurement.references}
-              current={tools.current}
-              scale={swatch.scale}
-              remembered={remembered}
-              thicknessMm={swatch.thicknessMm}
-              layers={swatch.layers}
-              onChoose={session.chooseReference}
-              onConfirm={(stepMm, named) => void confirm(stepMm, named)}
-              onReopen={session.reopenScale}
-              onTwoPoints={collectTwoPoints}
-              onRemember={remember}
-              onFabric={session.patchRecord}
-              onNext={() => choose('stitches')}
-            />
-          )}
+          {measurement && step === 'scale' && <ScalePanel remembered={remembered} {...scaleStep} />}
           {measurement && step === 'stitches' && tools.hasLines && shown && (
             <StitchPanel
               tool={stitch}

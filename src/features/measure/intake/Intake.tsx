@@ -1,3 +1,4 @@
+import { Link } from 'wouter';
 import { samplePhotos } from '../../../../sample-images';
 import type { Swatch } from '../../../domain/records';
 import type { IncomingPhoto } from '../../../store/measureSessionTypes';
@@ -47,7 +48,9 @@ export const Intake = ({ onPhoto, onResume, again, onNotAgain }: Props) => (
         </button>
       )}
       <p className="small soft">
-        A bank card or a ruler beside the swatch works too. The photo stays on this device.
+        A bank card or a ruler beside the swatch works too, and a{' '}
+        <Link href="/sheet">reference sheet that you print yourself</Link> best of all. The photo stays on
+        this device.
       </p>
     </header>
     <section aria-labelledby="samples-title" className="stack">

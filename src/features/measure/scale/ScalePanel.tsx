@@ -1,23 +1,45 @@
+import { Link } from 'wouter';
+import type { Uncertain } from '../../../domain/gauge';
+import type { GridDoubt } from '../../../domain/gridDoubt';
 import type { ScaleReference } from '../../../domain/measurement';
+import type { PaperName } from '../../../domain/paper';
 import type { ConfirmedScale, NamedReference } from '../../../domain/records';
-import { formatDecimals, formatLength } from '../../../domain/units';
-import { LengthForm } from '../../../ui/fields/LengthForm';
+import { statementsIn } from '../../../domain/referenceSentence';
+import type { PrintScale } from '../../../domain/referenceSheet';
+import { formatDecimals, formatUncertain } from '../../../domain/units';
+import { Disagreements, UnitDoubt } from './Checks';
+import { CoinQuestion } from './CoinQuestion';
 import { FabricHeight } from './FabricHeight';
+import { LengthQuestion } from './LengthQuestion';
+import { PaperQuestion } from './PaperQuestion';
 import { RememberForm } from './RememberForm';
-import { askOf, kindNames, statementsIn } from './words';
+import { printWords, SheetQuestion } from './SheetQuestion';
+import { askOf, kindNames, lengthWords } from './words';
 
 interface Props {
   readonly references: readonly ScaleReference[];
   readonly current: { readonly reference: ScaleReference; readonly index: number } | null;
   readonly scale: ConfirmedScale | null;
   readonly remembered: readonly NamedReference[];
+  /** What other references in the photo say against this one, a sentence each. */
+  readonly disagreements: readonly string[];
+  /** What another reference says the spacing is, while that is asked; null when none says it. */
+  readonly seenStep: { readonly step: Uncertain; readonly by: string } | null;
+  /** Why the unit of a grid cannot be right; null when nothing speaks against it. */
+  readonly unitDoubt: GridDoubt | null;
   readonly thicknessMm: number | null;
   readonly layers: 1 | 2;
   readonly onChoose: (index: number) => void;
   /** The step of the reference is this long; null when nothing had to be asked. */
   readonly onConfirm: (stepMm: number | null, named: NamedReference | null) => void;
   readonly onReopen: () => void;
+  /** Settles the doubt about a grid's unit. */
+  readonly onPitch: (mm: number) => void;
+  readonly onCoin: (diameterMm: number, thicknessMm: number | null) => void;
+  readonly onPaper: (name: PaperName) => void;
+  readonly onPrint: (print: PrintScale | null, named: NamedReference | null) => void;
   readonly onTwoPoints: () => void;
+  readonly onCaliper: () => void;
   readonly onRemember: (name: string) => void;
   readonly onFabric: (patch: { thicknessMm?: number | null; layers?: 1 | 2 }) => void;
   readonly onNext: () => void;
@@ -72,64 +94,25 @@ const Candidates = ({ references, current, onChoose }: Pick<Props, 'references' 
     </fieldset>
   );
 
-const Question = ({
-  reference,
-  remembered,
-  onConfirm,
-}: Pick<Props, 'remembered' | 'onConfirm'> & { readonly reference: ScaleReference }) => {
+/** What must be said before the reference gives millimetres. */
+const Question = (props: Props & { readonly reference: ScaleReference }) => {
+  const { reference, remembered, onConfirm } = props;
+  if (reference.kind === 'sheet') return <SheetQuestion remembered={remembered} onPrint={props.onPrint} />;
+  if (reference.question === 'coinDiameter') return <CoinQuestion onCoin={props.onCoin} />;
+  if (reference.question === 'paperSize') return <PaperQuestion onPaper={props.onPaper} />;
   const ask = askOf(reference);
-  if (!ask) {
-    return (
-      <button type="button" className="button button--primary" onClick={() => onConfirm(null, null)}>
-        Yes, measure by this
-      </button>
-    );
-  }
-  const mine = remembered
-    .filter((named) => named.kind === reference.kind && named.pitchMm !== null)
-    .sort((a, b) => b.lastUsedAt.localeCompare(a.lastUsedAt));
-  return (
-    <fieldset className="stack question">
-      <legend>{ask.question}</legend>
-      {mine.map((named) => (
-        <button
-          key={named.id}
-          type="button"
-          className="button button--primary"
-          onClick={() => onConfirm(named.pitchMm, named)}
-        >
-          It is {named.name}: {lengthWords(named.pitchMm ?? 0)}
-        </button>
-      ))}
-      {ask.choices.length > 0 && (
-        <div className="row question-choices">
-          {ask.choices.map(({ label, mm }) => (
-            <button
-              key={label}
-              type="button"
-              className={`button${mine.length === 0 ? ' button--primary' : ''}`}
-              onClick={() => onConfirm(mm, null)}
-            >
-              {label}
-            </button>
-          ))}
-        </div>
-      )}
-      <LengthForm
-        label={ask.choices.length > 0 ? 'Another length' : 'Length'}
-        example={ask.example}
-        action="Use this"
-        onLength={(mm) => onConfirm(mm, null)}
-      />
-    </fieldset>
+  return ask ? (
+    <LengthQuestion ask={ask} reference={reference} remembered={remembered} onConfirm={onConfirm} />
+  ) : (
+    <button type="button" className="button button--primary" onClick={() => onConfirm(null, null)}>
+      Yes, measure by this
+    </button>
   );
 };
 
-/** A step as people say it: "1 inch", "1 cm", otherwise millimetres. */
-export const lengthWords = (mm: number): string => {
-  if (Math.abs(mm - 25.4) < 1e-6) return '1 inch';
-  return Math.abs(mm - 10) < 1e-6 ? '1 cm' : formatLength(mm, 'mm');
-};
+/** What is worth a name: a thing of hers whose length had to be asked for. */
+const remembers = ({ kind, pitchMm }: ScaleReference): boolean =>
+  pitchMm !== null && (kind === 'grid' || kind === 'ruler');
 
 const Confirmed = (props: Props & { readonly scale: ConfirmedScale }) => {
   const { reference, namedReferenceId } = props.scale;
@@ -141,10 +124,14 @@ const Confirmed = (props: Props & { readonly scale: ConfirmedScale }) => {
           {kindNames[reference.kind]}
           {named && ` “${named.name}”`}
           {reference.pitchMm !== null && `: ${lengthWords(reference.pitchMm)}`}
+          {reference.printScale && `: ${printWords(reference.printScale)}`}
         </strong>
         <span>{askOf(reference)?.confirmed ?? 'The photo is measured by this.'}</span>
       </p>
-      {!named && reference.pitchMm !== null && reference.kind !== 'twoPoints' && (
+      {props.unitDoubt && (
+        <UnitDoubt doubt={props.unitDoubt} pitchMm={reference.pitchMm ?? 0} onPitch={props.onPitch} />
+      )}
+      {!named && remembers(reference) && (
         <RememberForm what={kindNames[reference.kind].toLowerCase()} onRemember={props.onRemember} />
       )}
       <div className="row">
@@ -169,11 +156,16 @@ export const ScalePanel = (props: Props) => {
         <>
           <p>{statementsIn(current.reference.sentence)}</p>
           <Candidates {...props} />
+          {props.seenStep && (
+            <p className="note">
+              By {props.seenStep.by} it would be{' '}
+              {formatUncertain(props.seenStep.step.value, props.seenStep.step.plusMinus95)} mm.
+            </p>
+          )}
           <Question
             key={`${current.index}-${current.reference.kind}`}
+            {...props}
             reference={current.reference}
-            remembered={props.remembered}
-            onConfirm={props.onConfirm}
           />
           {current.reference.handles.length > 0 && (
             <p className="small soft">
@@ -183,19 +175,34 @@ export const ScalePanel = (props: Props) => {
         </>
       )}
       {!scale && !current && (
-        <p>Nothing of known length was found in this photo. Mark two points whose distance you know.</p>
+        <p>
+          Nothing of known length was found in this photo. Mark two points whose distance you know, or the
+          jaws of a caliper that lies in it.
+        </p>
       )}
       {(scale?.reference ?? current?.reference) && (
         <Quality reference={scale?.reference ?? (current?.reference as ScaleReference)} />
       )}
+      <Disagreements sentences={props.disagreements} />
       {!scale && (
-        <button
-          type="button"
-          className={`button${current ? '' : ' button--primary'}`}
-          onClick={props.onTwoPoints}
-        >
-          Use two points of known distance
-        </button>
+        <div className="row">
+          <button
+            type="button"
+            className={`button${current ? '' : ' button--primary'}`}
+            onClick={props.onTwoPoints}
+          >
+            Use two points of known distance
+          </button>
+          <button type="button" className="button" onClick={props.onCaliper}>
+            Use an opened caliper
+          </button>
+        </div>
+      )}
+      {!scale && !current && (
+        <p className="small soft">
+          Next time lay the swatch on a <Link href="/sheet">printed reference sheet</Link>: it is found by
+          itself and asks nothing.
+        </p>
       )}
       <FabricHeight thicknessMm={props.thicknessMm} layers={props.layers} onFabric={props.onFabric} />
     </div>

@@ -1,4 +1,5 @@
 import type { ReferenceKind, ScaleReference } from '../../../domain/measurement';
+import { formatLength } from '../../../domain/units';
 
 /** What each kind of reference is called. */
 export const kindNames: Readonly<Record<ReferenceKind, string>> = {
@@ -44,17 +45,14 @@ const asks: Readonly<Record<Exclude<ScaleReference['question'], null>, Ask>> = {
     confirmed: 'From one mark to the next.',
   },
   coinDiameter: {
-    question: 'How wide is this coin?',
+    question: 'Which coin is it?',
     choices: [],
     example: '23.25 mm',
     confirmed: 'Across the coin.',
   },
   paperSize: {
-    question: 'How long is the longer side of this sheet?',
-    choices: [
-      { label: '297 mm (A4)', mm: 297 },
-      { label: '11 inches', mm: 279.4 },
-    ],
+    question: 'Which size is this sheet of paper?',
+    choices: [],
     example: '210 mm',
     confirmed: 'Along the longer side.',
   },
@@ -66,19 +64,31 @@ const asks: Readonly<Record<Exclude<ScaleReference['question'], null>, Ask>> = {
   },
 };
 
+const caliperAsk: Ask = {
+  question: 'What does the caliper read?',
+  choices: [],
+  example: '1 in or 25.4 mm',
+  confirmed: 'Between the jaws.',
+};
+
 const usualQuestion: Partial<Record<ReferenceKind, keyof typeof asks>> = {
   grid: 'gridPitch',
   ruler: 'tickPitch',
   coin: 'coinDiameter',
   paper: 'paperSize',
   twoPoints: 'length',
+  caliper: 'length',
 };
 
 /** What must be asked about a reference, or was asked before it was confirmed; null when its size is fixed. */
 export const askOf = (reference: ScaleReference): Ask | null => {
   const name = reference.question ?? (reference.pitchMm === null ? undefined : usualQuestion[reference.kind]);
+  if (name === 'length' && reference.kind === 'caliper') return caliperAsk;
   return name === undefined ? null : asks[name];
 };
 
-/** What a sentence about a reference states, without the question at its end: that one is asked below, with its answers. */
-export const statementsIn = (sentence: string): string => sentence.replace(/\s*[^.!?]*\?\s*$/, '');
+/** A step as people say it: "1 inch", "1 cm", otherwise millimetres. */
+export const lengthWords = (mm: number): string => {
+  if (Math.abs(mm - 25.4) < 1e-6) return '1 inch';
+  return Math.abs(mm - 10) < 1e-6 ? '1 cm' : formatLength(mm, 'mm');
+};

@@ -1,0 +1,135 @@
+import { useState } from 'react';
+import { gridDoubt } from '../../../domain/gridDoubt';
+import type { ScaleReference } from '../../../domain/measurement';
+import type { PaperName } from '../../../domain/paper';
+import type { NamedReference, Swatch } from '../../../domain/records';
+import { disagreementsWith, referenceWords, stepSeenBy } from '../../../domain/referenceCheck';
+import { type PrintScale, withPrintScale } from '../../../domain/referenceSheet';
+import { withStep } from '../../../domain/referenceStep';
+import { perMmToPerInch } from '../../../domain/units';
+import { currentReference } from '../../../store/measureSessionState';
+import type { Session } from '../../../store/measureSessionTypes';
+import { printedSheetName } from '../sheet/rememberPrint';
+import type { ScreenTools } from '../useScreenTools';
+
+/** Where the swatch is in the photo: the middle of the counted window, otherwise of the photo. */
+const middleOf = ({ measurement, photoFacts }: Swatch): { x: number; y: number } => {
+  const corners = measurement?.stitches.window?.corners ?? [];
+  const n = corners.length;
+  return n > 0
+    ? { x: corners.reduce((s, p) => s + p.x / n, 0), y: corners.reduce((s, p) => s + p.y / n, 0) }
+    : { x: (photoFacts?.widthPx ?? 0) / 2, y: (photoFacts?.heightPx ?? 0) / 2 };
+};
+
+const seenStepOf = (swatch: Swatch, open: ScaleReference | null) => {
+  if (!open || open.question === null || !swatch.measurement) return null;
+  const at = middleOf(swatch);
+  for (const known of swatch.measurement.references) {
+    const step = stepSeenBy(open, known, at);
+    if (step) return { step, by: referenceWords[known.kind] };
+  }
+  return null;
+};
+
+const doubtOf = ({ scale, gauge }: Swatch) =>
+  scale && gauge ? gridDoubt(scale.reference, perMmToPerInch(gauge.walesPerMm.value)) : null;
+
+/** What the scale step shows and does: answers make a plane out of what was found, and a doubtful one keeps her here. */
+export const useScaleStep = (session: Session, swatch: Swatch, tools: ScreenTools, onDone: () => void) => {
+  const { collect, current } = tools;
+  const [settledPitchMm, setSettledPitchMm] = useState<number | null>(null);
+  const used = swatch.scale?.reference ?? current?.reference ?? null;
+  const others = swatch.measurement?.references ?? [];
+  const doubt = doubtOf(swatch);
+  const nextIndex = others.length;
+
+  /** Puts a reference with its millimetres into force; a remembered one has been used once more. */
+  const settle = (reference: ScaleReference, remembered: NamedReference | null): void => {
+    if (!reference.plane) return;
+    session.confirmScale(reference, remembered ? 'remembered' : 'user', remembered);
+    if (remembered) session.rememberReference(remembered.name, reference);
+    moveOn();
+  };
+
+  const moveOn = (): void => {
+    const now = session.store.getState().swatch;
+    if (now && doubtOf(now)) return;
+    onDone();
+  };
+
+  const corrected = async (lengthMm: number | null, paperSize: PaperName | null): Promise<void> => {
+    if (!current) return;
+    const { kind, handles } = current.reference;
+    await session.correctReference(current.index, { kind, handles, paperSize }, lengthMm);
+    const open = session.store.getState().swatch;
+    const reference = open && currentReference(open)?.reference;
+    if (reference) settle(reference, null);
+  };
+
+  const confirm = (stepMm: number | null, named: NamedReference | null): void => {
+    if (!current) return;
+    const { reference } = current;
+    if (stepMm === null) settle(reference, named);
+    else if (reference.unitPlane) settle(withStep(reference, stepMm), named);
+    else void corrected(stepMm, null);
+  };
+
+  const point = (kind: 'twoPoints' | 'caliper', prompts: readonly string[]): void =>
+    collect.begin(
+      { prompts, done: (handles) => void session.correctReference(nextIndex, { kind, handles }, null) },
+      tools.middle,
+    );
+
+  return {
+    references: others,
+    current,
+    scale: swatch.scale,
+    disagreements: used ? disagreementsWith(used, others, middleOf(swatch)).map((d) => d.sentence) : [],
+    seenStep: swatch.scale ? null : seenStepOf(swatch, current?.reference ?? null),
+    unitDoubt: swatch.scale?.reference.pitchMm === settledPitchMm ? null : doubt,
+    thicknessMm: swatch.thicknessMm,
+    layers: swatch.layers,
+    onChoose: session.chooseReference,
+    onConfirm: confirm,
+    onCoin: (diameterMm: number, thicknessMm: number | null): void => {
+      if (!current) return;
+      const face = thicknessMm === null ? undefined : { heightMm: thicknessMm, uncertaintyMm: 0.05 };
+      settle(withStep(current.reference, diameterMm, face), null);
+    },
+    onPaper: (name: PaperName): void => void corrected(null, name),
+    onPrint: (print: PrintScale | null, remembered: NamedReference | null): void => {
+      if (!current) return;
+      const reference = print ? withPrintScale(current.reference, print) : current.reference;
+      if (!print || remembered) {
+        settle(reference, remembered);
+        return;
+      }
+      session.confirmScale(reference, 'user', session.rememberReference(printedSheetName, reference));
+      moveOn();
+    },
+    onPitch: (mm: number): void => {
+      const reference = swatch.scale?.reference;
+      if (!reference) return;
+      setSettledPitchMm(mm);
+      if (reference.pitchMm !== mm) session.confirmScale(withStep(reference, mm), 'user', null);
+      onDone();
+    },
+    onReopen: session.reopenScale,
+    onTwoPoints: () =>
+      point('twoPoints', [
+        'Tap one end of a length that you know. Press a moment to aim with the glass.',
+        'Tap its other end.',
+      ]),
+    onCaliper: () =>
+      point('caliper', [
+        'Tap the straight inner edge of one jaw of the caliper. Near it is enough.',
+        'Tap the straight inner edge of the other jaw.',
+      ]),
+    onRemember: (name: string): void => {
+      const reference = swatch.scale?.reference;
+      if (reference) session.confirmScale(reference, 'user', session.rememberReference(name, reference));
+    },
+    onFabric: session.patchRecord,
+    onNext: onDone,
+  };
+};

@@ -1,0 +1,208 @@
+import { cleanup, render, screen, within } from '@testing-library/react';
+import userEvent from '@testing-library/user-event';
+import { afterEach, describe, expect, it, vi } from 'vitest';
+import { gridDoubt } from '../../src/domain/gridDoubt';
+import type { OpenQuestion, ReferenceKind, ScaleReference } from '../../src/domain/measurement';
+import { withPrintScale } from '../../src/domain/referenceSheet';
+import { withStep } from '../../src/domain/referenceStep';
+import { ScalePanel } from '../../src/features/measure/scale/ScalePanel';
+import { flatPlane, openMat } from '../builders/flatMeasurement';
+
+afterEach(cleanup);
+
+const found = (kind: ReferenceKind, question: OpenQuestion): ScaleReference => ({
+  ...openMat(),
+  kind,
+  question,
+  sentence: 'Something was found. Which is it?',
+});
+
+const sheet: ScaleReference = { ...found('sheet', null), plane: flatPlane, unitPlane: flatPlane };
+
+type Given = Partial<
+  Pick<Parameters<typeof ScalePanel>[0], 'scale' | 'remembered' | 'disagreements' | 'seenStep' | 'unitDoubt'>
+>;
+
+/** Shows the panel for one reference and gives what its buttons call. */
+const show = (reference: ScaleReference | null, given: Given = {}) => {
+  const acts = {
+    onChoose: vi.fn(),
+    onConfirm: vi.fn(),
+    onCoin: vi.fn(),
+    onPaper: vi.fn(),
+    onPrint: vi.fn(),
+    onPitch: vi.fn(),
+    onReopen: vi.fn(),
+    onTwoPoints: vi.fn(),
+    onCaliper: vi.fn(),
+    onRemember: vi.fn(),
+    onFabric: vi.fn(),
+    onNext: vi.fn(),
+  };
+  render(
+    <ScalePanel
+      references={reference ? [reference] : []}
+      current={reference && { reference, index: 0 }}
+      scale={null}
+      remembered={[]}
+      disagreements={[]}
+      seenStep={null}
+      unitDoubt={null}
+      thicknessMm={null}
+      layers={1}
+      {...acts}
+      {...given}
+    />,
+  );
+  return acts;
+};
+const tap = (name: string | RegExp) => userEvent.click(screen.getByRole('button', { name }));
+
+describe('a ruler', () => {
+  it.each([
+    ['1 mm', 1],
+    ['1/16 inch', 1.5875],
+  ])('has marks that are %s apart at a tap', async (label, mm) => {
+    const { onConfirm } = show(found('ruler', 'tickPitch'));
+    screen.getByText('How far apart are the marks of this ruler?');
+    await tap(label);
+    expect(onConfirm).toHaveBeenCalledExactlyOnceWith(mm, null);
+  });
+
+  it('takes any other spacing as typed', async () => {
+    const { onConfirm } = show(found('ruler', 'tickPitch'));
+    await userEvent.type(screen.getByLabelText('Another length'), '1/32 in{Enter}');
+    expect(onConfirm.mock.calls[0]?.[0]).toBeCloseTo(0.79375, 9);
+  });
+});
+
+describe('a coin', () => {
+  it('is searched by country or name and gives its diameter and thickness', async () => {
+    const { onCoin } = show(found('coin', 'coinDiameter'));
+    await userEvent.type(screen.getByLabelText('Country or name of the coin'), 'united states 25');
+    // United States Mint, Coin Specifications: 24.26 mm wide, 1.75 mm thick.
+    await tap(/25 cents, United States 24\.26 mm/);
+    expect(onCoin).toHaveBeenCalledExactlyOnceWith(24.26, 1.75);
+  });
+
+  it('shows which others look the same, never one that is not round, and a few at a time', async () => {
+    show(found('coin', 'coinDiameter'));
+    const search = screen.getByLabelText('Country or name of the coin');
+    await userEvent.type(search, '1 euro');
+    screen.getByText(/Much like .*1 franc, Switzerland/);
+    await userEvent.clear(search);
+    await userEvent.type(search, 'united kingdom');
+    const list = screen.getByRole('list', { name: 'Coins found' });
+    expect(within(list).queryByText(/50 pence/)).toBeNull();
+    await userEvent.clear(search);
+    await userEvent.type(search, '1');
+    expect(within(screen.getByRole('list', { name: 'Coins found' })).getAllByRole('button')).toHaveLength(6);
+    screen.getByText(/more: type more of the name/);
+  });
+
+  it('takes a typed diameter when it is not listed', async () => {
+    const { onCoin } = show(found('coin', 'coinDiameter'));
+    await userEvent.type(screen.getByLabelText('Country or name of the coin'), 'atlantis');
+    screen.getByText(/No round coin of that name/);
+    await userEvent.type(screen.getByLabelText('Or its diameter'), '21,5 mm{Enter}');
+    expect(onCoin).toHaveBeenCalledExactlyOnceWith(21.5, null);
+  });
+});
+
+describe('a sheet of paper', () => {
+  it.each([
+    ['A4, 297 × 210 mm', 'A4'],
+    ['A5, 210 × 148 mm', 'A5'],
+    ['A6, 148 × 105 mm', 'A6'],
+    ['Letter, 11 × 8½ in', 'Letter'],
+  ])('is %s at a tap', async (label, name) => {
+    const { onPaper } = show(found('paper', 'paperSize'));
+    await tap(label);
+    expect(onPaper).toHaveBeenCalledExactlyOnceWith(name);
+  });
+});
+
+describe('the printed sheet', () => {
+  it('is used at true size when both check rulers are right', async () => {
+    const { onPrint } = show(sheet);
+    await tap('Both measure 140 mm');
+    expect(onPrint).toHaveBeenCalledExactlyOnceWith({ across: 1, along: 1 }, null);
+  });
+
+  it('takes what both check rulers measure, in mm or inches', async () => {
+    const { onPrint } = show(sheet);
+    await userEvent.type(screen.getByLabelText('Check ruler across'), '138.6');
+    await userEvent.type(screen.getByLabelText('Check ruler along'), '5.5 in{Enter}');
+    const print = onPrint.mock.calls[0]?.[0];
+    expect(print.across).toBeCloseTo(0.99, 9);
+    expect(print.along).toBeCloseTo(139.7 / 140, 9);
+  });
+
+  it('refuses what no check ruler can measure, says so and changes nothing', async () => {
+    const { onPrint } = show(sheet);
+    await userEvent.type(screen.getByLabelText('Check ruler across'), '14');
+    await userEvent.type(screen.getByLabelText('Check ruler along'), '140{Enter}');
+    expect(screen.getByRole('alert').textContent).toMatch(/about 140 mm/);
+    expect(onPrint).not.toHaveBeenCalled();
+  });
+
+  it('is proposed again as it was measured once', async () => {
+    const print = { across: 0.995, along: 0.99 };
+    const named = {
+      id: 'n1',
+      name: 'my printed sheet',
+      kind: 'sheet' as const,
+      pitchMm: null,
+      lastUsedAt: '2026-01-01T00:00:00Z',
+      printScale: print,
+    };
+    const { onPrint } = show(sheet, { remembered: [named] });
+    await tap('It is my printed sheet: 139.3 × 138.6 mm');
+    expect(onPrint).toHaveBeenCalledExactlyOnceWith(print, named);
+  });
+
+  it('says what its check rulers measured once it is confirmed', () => {
+    const reference = withPrintScale(sheet, { across: 0.995, along: 1 });
+    show(null, { scale: { reference, confirmedBy: 'user', namedReferenceId: null } });
+    screen.getByText(/139\.3 × 140\.0 mm/);
+  });
+});
+
+describe('a caliper', () => {
+  it('can be pointed out and is then asked for its reading', async () => {
+    const { onCaliper } = show(null);
+    await tap('Use an opened caliper');
+    expect(onCaliper).toHaveBeenCalledOnce();
+    cleanup();
+    const { onConfirm } = show(found('caliper', 'length'));
+    screen.getByText('What does the caliper read?');
+    await userEvent.type(screen.getByLabelText('Length'), '1 in{Enter}');
+    expect(onConfirm).toHaveBeenCalledExactlyOnceWith(25.4, null);
+  });
+});
+
+describe('several references in one photo', () => {
+  it('show it where they disagree', () => {
+    show(openMat(), { disagreements: ['The mat and the card disagree: 50.0 mm and 51.0 mm.'] });
+    within(screen.getByRole('list', { name: 'References that disagree' })).getByText(/50\.0 mm and 51\.0 mm/);
+  });
+
+  it('let one propose the spacing of the other without settling it', () => {
+    const seenStep = { step: { value: 25.42, plusMinus95: 0.1 }, by: 'the card' };
+    const { onConfirm } = show(openMat(), { seenStep });
+    screen.getByText('By the card it would be 25.42 ± 0.10 mm.');
+    expect(onConfirm).not.toHaveBeenCalled();
+  });
+
+  it('ask again when a grid makes a gauge that no sock machine knits', async () => {
+    const reference = withStep(openMat(), 10);
+    const unitDoubt = gridDoubt(reference, 20.32);
+    const scale = { reference, confirmedBy: 'user' as const, namedReferenceId: null };
+    const { onPitch } = show(reference, { scale, unitDoubt });
+    expect(screen.getByRole('alert').textContent).toMatch(/20\.3 stitches per inch/);
+    await tap('1 inch: 8.0 stitches per inch');
+    expect(onPitch.mock.calls[0]?.[0]).toBeCloseTo(25.4, 9);
+    await tap('1 cm is right');
+    expect(onPitch).toHaveBeenLastCalledWith(10);
+  });
+});
