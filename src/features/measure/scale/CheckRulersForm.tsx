@@ -1,6 +1,7 @@
 import { type FormEvent, useId, useState } from 'react';
 import { parseLength } from '../../../domain/lengthText';
 import { checkLengthMm, type PrintScale, printScaleFrom } from '../../../domain/referenceSheet';
+import './checkRulers.css';
 
 const fields = [
   ['across', 'Check ruler across'],
@@ -32,26 +33,24 @@ export const CheckRulersForm = ({ onPrint }: { readonly onPrint: (print: PrintSc
     }
   };
   return (
-    <form className="stack-tight" onSubmit={submit} noValidate>
-      <div className="check-rulers">
-        {fields.map(([field, label]) => (
-          <div key={field} className="field">
-            <label htmlFor={`${id}-${field}`}>{label}</label>
-            <input
-              id={`${id}-${field}`}
-              value={typed[field]}
-              placeholder={`${checkLengthMm}.0 mm`}
-              autoComplete="off"
-              aria-invalid={problem !== null}
-              aria-describedby={problem ? `${id}-problem` : undefined}
-              onChange={(event) => {
-                setTyped({ ...typed, [field]: event.target.value });
-                setProblem(null);
-              }}
-            />
-          </div>
-        ))}
-      </div>
+    <form className="check-rulers" onSubmit={submit} noValidate>
+      {fields.map(([field, label]) => (
+        <div key={field} className="field">
+          <label htmlFor={`${id}-${field}`}>{label}</label>
+          <input
+            id={`${id}-${field}`}
+            value={typed[field]}
+            placeholder={`${checkLengthMm}.0 mm`}
+            autoComplete="off"
+            aria-invalid={problem !== null}
+            aria-describedby={problem ? `${id}-problem` : undefined}
+            onChange={(event) => {
+              setTyped({ ...typed, [field]: event.target.value });
+              setProblem(null);
+            }}
+          />
+        </div>
+      ))}
       <button type="submit" className="button" disabled={!typed.across.trim() || !typed.along.trim()}>
         Use what I measured
       </button>
