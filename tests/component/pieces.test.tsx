@@ -162,6 +162,17 @@ describe('the page of a yarn', { timeout: 20_000 }, () => {
     expect(section.textContent).toMatch(/8\.00 ± 0\.04 × 11\.00 ± 0\.05 .* before come to 8\.40 ± /);
   });
 
+  it('does not call a change smaller than its ± one', async () => {
+    const storage = freshStorage();
+    await storage.yarns.save({ ...blankYarn('Harbour sock'), id: 'harbour' });
+    await storage.saveSwatch(first());
+    await storage.saveSwatch(later('rested', 'rested', gaugeOf(8.02, 10)));
+    show(storage, '/notebook/yarns/harbour');
+    const section = await screen.findByRole('region', { name: 'How its fabric changes' });
+    await waitFor(() => expect(section.textContent).toContain('as wide within 0.7 %'));
+    expect(section.textContent).toMatch(/10\.0 % ± 0\.7 % longer/);
+  });
+
   it('takes Nm and Ne for the weight, and turns wraps into a hint only', async () => {
     const storage = freshStorage();
     const user = show(storage, '/notebook/yarns/new');

@@ -74,23 +74,25 @@ export const SwatchLine = ({ row, storage, onDelete, onBringBack }: Props) => {
       <Link className="swatch-open" href={`/measure/${card.id}`}>
         {content}
       </Link>
-      <Link
-        className="button button--quiet button--icon"
-        href={`/notebook/card/${card.id}`}
-        title="Its card"
-        aria-label="Its card"
-      >
-        <CardDrawing />
-      </Link>
-      <button
-        type="button"
-        className="button button--quiet button--icon"
-        title="Delete"
-        aria-label={`Delete this swatch: ${gaugeSpoken(card.gauge)}, ${belongings(row)}`}
-        onClick={() => onDelete(card.id)}
-      >
-        <DeleteDrawing />
-      </button>
+      <div className="swatch-actions">
+        <Link
+          className="button button--quiet button--icon"
+          href={`/notebook/card/${card.id}`}
+          title="Its card"
+          aria-label="Its card"
+        >
+          <CardDrawing />
+        </Link>
+        <button
+          type="button"
+          className="button button--quiet button--icon"
+          title="Delete"
+          aria-label={`Delete this swatch: ${gaugeSpoken(card.gauge)}, ${belongings(row)}`}
+          onClick={() => onDelete(card.id)}
+        >
+          <DeleteDrawing />
+        </button>
+      </div>
     </div>
   );
 };

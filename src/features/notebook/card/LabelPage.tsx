@@ -22,9 +22,9 @@ const Label = ({ row }: { readonly row: NotebookRow }) => {
   ].filter(Boolean);
   return (
     <li className="tie-label">
-      <span className="label-hole" aria-hidden="true" />
-      <strong className="label-yarn">{facts.title}</strong>
-      <span className="label-gauge">
+      <span className="tie-label-hole" aria-hidden="true" />
+      <strong className="tie-label-yarn">{facts.title}</strong>
+      <span className="tie-label-gauge">
         {facts.stitches === null ? 'No gauge yet' : `${facts.stitches} × ${facts.rows} per inch`}
       </span>
       <span>{setting.join(' · ')}</span>

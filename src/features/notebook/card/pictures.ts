@@ -25,6 +25,9 @@ interface Cut {
 /** How much of the fabric around the counted window stays in sight, as a share of the window's longer side. */
 const MARGIN = 0.12;
 
+/** Usual width of a card's picture on a screen or on paper, CSS px. */
+const SHOWN_PX = 560;
+
 const roundWindow = ({ corners }: CountWindow, photo: { width: number; height: number }): Cut => {
   const xs = corners.map(({ x }) => x);
   const ys = corners.map(({ y }) => y);
@@ -78,7 +81,9 @@ export const swatchPicture = async (
     pitchPx: pitchOnPhoto(derived),
     colours: lineColours(document.documentElement),
   });
-  paint(made.context, { scale: made.scale, x: 0, y: 0 }, 1);
+  // Pen widths as for a picture of half a screen's width, where cards are mostly looked at.
+  const shrunk = Math.max(1, made.canvas.width / SHOWN_PX);
+  paint(made.context, { scale: made.scale / shrunk, x: 0, y: 0 }, 1);
   return made.canvas;
 };
 

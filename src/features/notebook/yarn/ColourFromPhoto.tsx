@@ -35,7 +35,9 @@ export const ColourFromPhoto = ({ storage, swatchIds, yarn, onChange }: Props) =
   if (yarn.seenColour) {
     return (
       <p className="row small">
-        <ColourDot hex={yarn.seenColour} /> Colour as a swatch photo shows it
+        <span>
+          <ColourDot hex={yarn.seenColour} /> Colour as a swatch photo shows it
+        </span>
         <button type="button" className="button button--quiet" onClick={() => onChange({ seenColour: null })}>
           Without it
         </button>
@@ -45,7 +47,9 @@ export const ColourFromPhoto = ({ storage, swatchIds, yarn, onChange }: Props) =
   if (!wanted || !seen) return null;
   return (
     <p className="row small">
-      <ColourDot hex={seen.hex} /> In the photo of its swatch the yarn looks {seen.word}.
+      <span>
+        <ColourDot hex={seen.hex} /> In the photo of its swatch the yarn looks {seen.word}.
+      </span>
       <button
         type="button"
         className="button"

@@ -1,6 +1,11 @@
 import type { Uncertain } from '../../../domain/gauge';
 import type { RestState } from '../../../domain/records';
-import { formatUncertain, formatUncertainPercent, uncertainPerInch } from '../../../domain/units';
+import {
+  formatDecimals,
+  formatUncertain,
+  formatUncertainPercent,
+  uncertainPerInch,
+} from '../../../domain/units';
 import type { NotebookRow } from '../../../store/notebookRows';
 import { type YarnChange, yarnChanges } from '../../../store/yarnChanges';
 
@@ -11,8 +16,17 @@ const changeNames: Readonly<Record<RestState, string>> = {
   worn: 'Worn',
 };
 
-const changeOf = ({ value, plusMinus95 }: Uncertain, smaller: string, larger: string): string =>
-  `${formatUncertainPercent(Math.abs(value), plusMinus95)} ${value < 0 ? smaller : larger}`;
+/** A change smaller than its ± is no change to speak of. */
+const changeOf = (
+  { value, plusMinus95 }: Uncertain,
+  [smaller, same, larger]: readonly [string, string, string],
+): string =>
+  Math.abs(value) <= plusMinus95
+    ? `${same} within ${formatDecimals(100 * plusMinus95, 1)} %`
+    : `${formatUncertainPercent(Math.abs(value), plusMinus95)} ${value < 0 ? smaller : larger}`;
+
+const widthWords = ['narrower', 'as wide', 'wider'] as const;
+const lengthWords = ['shorter', 'as long', 'longer'] as const;
 
 const inch = (perMm: Uncertain): string => {
   const { value, plusMinus95 } = uncertainPerInch(perMm);
@@ -27,8 +41,7 @@ const Change = ({ change }: { readonly change: YarnChange }) => {
         {changeNames[from]} → {changeNames[to].toLowerCase()}
       </h3>
       <p>
-        <strong>{changeOf(width, 'narrower', 'wider')}</strong>,{' '}
-        <strong>{changeOf(length, 'shorter', 'longer')}</strong>
+        <strong>{changeOf(width, widthWords)}</strong>, <strong>{changeOf(length, lengthWords)}</strong>
         <span className="soft small"> · {pieces === 1 ? 'one piece' : `${pieces} pieces`}</span>
       </p>
       {example && (

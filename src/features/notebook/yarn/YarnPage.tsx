@@ -76,13 +76,13 @@ const YarnForm = ({ notebook, stored, own }: FormProps) => {
         void save();
       }}
     >
-      <YarnFields yarn={yarn} all onChange={change} />
       <ColourFromPhoto
         storage={notebook.storage}
         swatchIds={newestWithPhoto(own)}
         yarn={yarn}
         onChange={change}
       />
+      <YarnFields yarn={yarn} all onChange={change} />
       <PhotoField
         storage={notebook.storage}
         label="Photo of the band"
