@@ -68,7 +68,7 @@ export default defineConfig({
         test: {
           name: 'browser',
           include: ['tests/browser/**/*.test.ts?(x)'],
-          testTimeout: 60_000,
+          testTimeout: 120_000,
           browser: {
             enabled: true,
             headless: true,
@@ -84,7 +84,8 @@ export default defineConfig({
           name: 'e2e',
           environment: 'node',
           include: ['tests/e2e/**/*.test.ts'],
-          testTimeout: 180_000,
+          // Two cores that draw, decode and count at once are slow; a hang still ends.
+          testTimeout: 400_000,
           hookTimeout: 180_000,
           fileParallelism: false,
         },
