@@ -33,6 +33,9 @@ const usualFocal35Mm = { value: 27, standardUncertainty: 3 };
 /** EXIF states whole millimetres, and crops and rounding add to it (common practice). */
 const statedFocalShare = 0.03;
 
+/** The principal point lies this near to the middle of the photo, as a share of its long side (common practice; more where it was cropped). */
+const principalPointShare = 0.006;
+
 /** Focal length that is assumed before looking at the picture, px. */
 export const priorFocalPx = (camera: CameraFacts): Estimate => {
   const pxPerMm = Math.max(camera.widthPx, camera.heightPx) / 36;
@@ -78,10 +81,17 @@ export const focalFromPlane = (
   let information = 1 / ((2 * s0 * prior.standardUncertainty) / prior.value) ** 2;
   let weighted = information * s0;
   focalConditions(fit.photoToPlane, camera).forEach(([a, b], k) => {
-    const noise = propagated(fit, (h) => {
-      const [p, q] = focalConditions(h, camera)[k] ?? [0, 0];
+    const condition = (h: Homography, facts: CameraFacts): number => {
+      const [p, q] = focalConditions(h, facts)[k] ?? [0, 0];
       return p * s0 + q;
-    });
+    };
+    const here = condition(fit.photoToPlane, camera);
+    const offCentre = principalPointShare * Math.max(camera.widthPx, camera.heightPx);
+    const noise = Math.hypot(
+      propagated(fit, (h) => condition(h, camera)),
+      condition(fit.photoToPlane, { ...camera, widthPx: camera.widthPx + 2 * offCentre }) - here,
+      condition(fit.photoToPlane, { ...camera, heightPx: camera.heightPx + 2 * offCentre }) - here,
+    );
     // The condition b·f² + a = 0 is linear in 1/s only; in s it is a·s + b, with the noise found at s0.
     if (!(noise > 0) || a === 0) return;
     const floor = 1e-4 * s0;

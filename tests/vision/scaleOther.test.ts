@@ -13,6 +13,7 @@ import {
   hintsFor,
   knitted,
   lying,
+  mat,
   photograph,
   plain,
   roundThing,
@@ -111,6 +112,25 @@ describe('a card of identification size', () => {
       lengthMm: null,
     });
     expect(errorAt(scene, again, -55, 0)).toBeLessThan(0.003);
+  });
+});
+
+describe('a card on a cutting mat', () => {
+  const inches = mat({ pitchMm: 25.4, divide: 2, ground: [38, 92, 112], line: [225, 228, 205] });
+  const withRectangle = (widthMm: number, heightMm: number) =>
+    photograph(
+      { ...camera, tiltDeg: 5 },
+      lying(plain([235, 232, 225]), inches, { x: 0, y: 0, widthMm, heightMm, turnDeg: 20, cornerMm: 3.18 }),
+    );
+  const cardIn = (scene: Scene) =>
+    findReferences(scene.work, scene.photo, hintsFor()).find((r) => r.kind === 'card');
+
+  it('is found beside the grid', () => {
+    expect(cardIn(withRectangle(85.6, 53.98))!.score).toBeGreaterThan(0.5);
+  });
+
+  it('is not believed where the grid shows that the rectangle has the shape of a card but not its size', () => {
+    expect(cardIn(withRectangle(85.6 * 1.35, 53.98 * 1.35))?.score ?? 0).toBeLessThan(0.35);
   });
 });
 

@@ -161,11 +161,14 @@ describe('the camera over a plane', () => {
     covariance: new Array<number>(64).fill(0).map((_, k) => (k % 9 === 0 ? 1e-18 : 0)),
   });
 
-  it('stands at its true height and tilt when the plane shows the focal length', () => {
+  it('stands at its true height and tilt, within their uncertainty, when the plane shows the focal length', () => {
     const pose = cameraPose(exact(seenBy(1350, 20, 30, 160)), facts);
-    expect(pose.focalPx.value).toBeCloseTo(1350, 0);
-    expect((pose.tiltRad * 180) / Math.PI).toBeCloseTo(20, 1);
-    expect(pose.height.value).toBeCloseTo(160 * Math.cos((20 * Math.PI) / 180), 1);
+    const height = 160 * Math.cos((20 * Math.PI) / 180);
+    expect(Math.abs(pose.focalPx.value - 1350)).toBeLessThan(2 * pose.focalPx.standardUncertainty);
+    // The perspective narrows the usual focal length's 11 % to a few.
+    expect(pose.focalPx.standardUncertainty / 1350).toBeLessThan(0.06);
+    expect(Math.abs(pose.height.value / height - 1)).toBeLessThan(0.03);
+    expect((pose.tiltRad * 180) / Math.PI).toBeCloseTo(20, 0);
   });
 
   it('falls back on the usual focal length over a plane seen squarely, and is as uncertain as that', () => {

@@ -27,7 +27,12 @@ const referenceFrom = (context: ScaleContext, card: FittedRectangle, score: numb
   const scale = context.work.photoPxPerWorkPx;
   const fit = inFullPhoto(card.fit, scale);
   const corners = card.corners.map((c) => photoPoint(c.x * scale, c.y * scale));
-  const tolerance = Math.hypot(cardTolerance, (Math.SQRT2 * edgeMm) / cardSize.shortMm);
+  // Rival edges of a side are the ends of a rectangular distribution (JCGM 100:2008, 4.3.7).
+  const tolerance = Math.hypot(
+    cardTolerance,
+    (Math.SQRT2 * edgeMm) / cardSize.shortMm,
+    card.doubt / Math.sqrt(3),
+  );
   return {
     kind: 'card',
     score,

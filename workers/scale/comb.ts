@@ -25,7 +25,7 @@ export const findComb = (marks: readonly Mark[], leastPitch: number, mostPitch: 
   const extent = high - low;
   if (extent < 2 * leastPitch) return null;
   const total = marks.reduce((s, m) => s + m.weight, 0);
-  const step = 1 / (10 * extent);
+  const step = 1 / (6 * extent);
   const first = 1 / Math.min(mostPitch, extent);
   const power: number[] = [];
   const at = (f: number): [number, number] => {

@@ -22,16 +22,21 @@ const once = <T>(make: () => T): (() => T) => {
   };
 };
 
-/** Whether a piece of edge runs along a line of the printed grid, so that it is no outline of anything. */
+/** How near to a grid line, px, its own edges lie. */
+const besideLinePx = 6;
+
+/** Whether a piece of edge runs along one line of the printed grid from end to end, so that it is no outline of anything. */
 const onGridLine = (grid: FittedGrid, s: Segment, factor: number): boolean => {
   const h = grid.fit.photoToPlane;
-  const ends = [
-    [s.x0 * factor, s.y0 * factor],
-    [s.x1 * factor, s.y1 * factor],
-  ].map(([x = 0, y = 0]) => ({ uv: mapPoint(h, x, y), spacing: spacingOn(h, x, y) }));
-  return ([0, 1] as const).some((axis) =>
-    ends.every(({ uv, spacing }) => Math.abs(uv[axis] - Math.round(uv[axis])) * spacing[axis] < 6),
-  );
+  const along = [0, 0.25, 0.5, 0.75, 1].map((t) => {
+    const x = (s.x0 + t * (s.x1 - s.x0)) * factor;
+    const y = (s.y0 + t * (s.y1 - s.y0)) * factor;
+    return { uv: mapPoint(h, x, y), spacing: spacingOn(h, x, y) };
+  });
+  return ([0, 1] as const).some((axis) => {
+    const index = Math.round(along[2]?.uv[axis] ?? 0);
+    return along.every(({ uv, spacing }) => Math.abs(uv[axis] - index) * spacing[axis] < besideLinePx);
+  });
 };
 
 /**

@@ -1,6 +1,7 @@
 import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
 import type { MeasureHints, ReferenceCorrection } from '../contract';
 import type { WorkImage } from '../image';
+import { weighedAgainstGrid } from './agreement';
 import { scaleContext } from './context';
 import { referenceKinds } from './registry';
 
@@ -11,10 +12,11 @@ import { referenceKinds } from './registry';
 export const findReferences = (work: WorkImage, photo: PhotoFacts, hints: MeasureHints): ScaleReference[] => {
   if (hints.reference === 'none') return [];
   const context = scaleContext(work, photo, hints);
-  return referenceKinds
+  const found = referenceKinds
     .filter((kind) => hints.reference === 'auto' || kind.kind === hints.reference)
     .flatMap((kind) => kind.find(context))
     .sort((a, b) => b.score - a.score);
+  return weighedAgainstGrid(found).sort((a, b) => b.score - a.score);
 };
 
 /**

@@ -34,6 +34,17 @@ class LineSums {
     this.sxy += x * y;
     this.syy += y * y;
   }
+  clear(): void {
+    this.n = this.sx = this.sy = this.sxx = this.sxy = this.syy = 0;
+  }
+  remove(x: number, y: number): void {
+    this.n--;
+    this.sx -= x;
+    this.sy -= y;
+    this.sxx -= x * x;
+    this.sxy -= x * y;
+    this.syy -= y * y;
+  }
   /** Centre, direction and root mean square distance of the points from the line. */
   fit(): { cx: number; cy: number; angle: number; rms: number } {
     const cx = this.sx / this.n;
@@ -50,35 +61,88 @@ class LineSums {
 const maxGapPx = 7;
 const maxTurn = 0.3;
 
+/** How many of the latest points the direction of a walk is fitted to. */
+const memory = 24;
+
+/** Straight line through the latest points of a walk, kept up by adding one point and forgetting the oldest. */
+class Trail {
+  private readonly xs = new Float64Array(memory);
+  private readonly ys = new Float64Array(memory);
+  private readonly sums = new LineSums();
+  private count = 0;
+
+  clear(): void {
+    this.count = 0;
+    this.sums.clear();
+  }
+
+  add(x: number, y: number): void {
+    const at = this.count % memory;
+    if (this.count >= memory) this.sums.remove(this.xs[at] as number, this.ys[at] as number);
+    this.xs[at] = x;
+    this.ys[at] = y;
+    this.sums.add(x, y);
+    this.count++;
+  }
+
+  get length(): number {
+    return this.count;
+  }
+
+  fit(): ReturnType<LineSums['fit']> {
+    return this.sums.fit();
+  }
+}
+
+/** Used anew by every walk: there are as many walks as crests, too many to make one each. */
+const trail = new Trail();
+
+/** The crest pixel beside a place that best goes on in the given direction; −1 when there is none. */
+const nextCrest = (
+  map: RidgeMap,
+  used: Uint8Array,
+  x: number,
+  y: number,
+  dx: number,
+  dy: number,
+  angle: number,
+): number => {
+  const { widthPx: w, strength, x: xs, y: ys, angle: angles } = map;
+  let best = -1;
+  let bestOff = 1.3;
+  const corner = (Math.floor(y) - 1) * w + Math.floor(x) - 1;
+  for (let v = 0; v < 3; v++) {
+    for (let i = corner + v * w, end = i + 3; i < end; i++) {
+      if (strength[i] === 0 || used[i] === 1) continue;
+      const off = Math.abs(((xs[i] as number) - x) * -dy + ((ys[i] as number) - y) * dx);
+      if (off < bestOff && angleBetween(angles[i] as number, angle) < maxTurn) {
+        best = i;
+        bestOff = off;
+      }
+    }
+  }
+  return best;
+};
+
 /** Walks from a crest pixel along the line, one px a step, and hands back the pixels of the crests met. */
 const walk = (map: RidgeMap, used: Uint8Array, seed: number, forward: boolean): number[] => {
   const met: number[] = [];
   let angle = map.angle[seed] as number;
   let dx = Math.cos(angle) * (forward ? 1 : -1);
   let dy = Math.sin(angle) * (forward ? 1 : -1);
-  let x = map.x[seed] as number;
-  let y = map.y[seed] as number;
+  // Sums are taken about the seed, so that nothing is lost far from the picture's origin.
+  const x0 = map.x[seed] as number;
+  const y0 = map.y[seed] as number;
+  let x = x0;
+  let y = y0;
   let gap = 0;
-  const recent: number[] = [seed];
+  trail.clear();
+  trail.add(0, 0);
   while (gap <= maxGapPx) {
     x += dx;
     y += dy;
-    let best = -1;
-    let bestOff = 1.3;
-    const cx = Math.floor(x);
-    const cy = Math.floor(y);
-    if (cx < 1 || cy < 1 || cx >= map.widthPx - 1 || cy >= map.heightPx - 1) break;
-    for (let v = cy - 1; v <= cy + 1; v++) {
-      for (let u = cx - 1; u <= cx + 1; u++) {
-        const i = v * map.widthPx + u;
-        if (map.strength[i] === 0 || used[i]) continue;
-        const off = Math.abs(((map.x[i] as number) - x) * -dy + ((map.y[i] as number) - y) * dx);
-        if (off < bestOff && angleBetween(map.angle[i] as number, angle) < maxTurn) {
-          best = i;
-          bestOff = off;
-        }
-      }
-    }
+    if (x < 1 || y < 1 || x >= map.widthPx - 1 || y >= map.heightPx - 1) break;
+    const best = nextCrest(map, used, x, y, dx, dy, angle);
     if (best < 0) {
       gap++;
       continue;
@@ -86,48 +150,47 @@ const walk = (map: RidgeMap, used: Uint8Array, seed: number, forward: boolean): 
     gap = 0;
     used[best] = 1;
     met.push(best);
-    recent.push(best);
-    if (recent.length > 24) recent.shift();
-    const px = map.x[best] as number;
-    const py = map.y[best] as number;
-    if (recent.length >= 6) {
-      const sums = new LineSums();
-      for (const i of recent) sums.add(map.x[i] as number, map.y[i] as number);
-      const line = sums.fit();
-      if (line.rms > 0.8) break;
-      const along = Math.cos(line.angle) * dx + Math.sin(line.angle) * dy < 0 ? -1 : 1;
-      dx = Math.cos(line.angle) * along;
-      dy = Math.sin(line.angle) * along;
-      angle = line.angle;
-      const t = (px - line.cx) * dx + (py - line.cy) * dy;
-      x = line.cx + t * dx;
-      y = line.cy + t * dy;
-    } else {
-      x = px;
-      y = py;
-    }
+    x = map.x[best] as number;
+    y = map.y[best] as number;
+    trail.add(x - x0, y - y0);
+    if (trail.length < 6) continue;
+    const line = trail.fit();
+    if (line.rms > 0.8) break;
+    const along = Math.cos(line.angle) * dx + Math.sin(line.angle) * dy < 0 ? -1 : 1;
+    dx = Math.cos(line.angle) * along;
+    dy = Math.sin(line.angle) * along;
+    angle = line.angle;
+    const t = (x - x0 - line.cx) * dx + (y - y0 - line.cy) * dy;
+    x = x0 + line.cx + t * dx;
+    y = y0 + line.cy + t * dy;
   }
   return met;
 };
 
+const buckets = 64;
+
+/** Pixels of all crests, the strongest first, sorted by counting in steps of a twelfth or so. */
 const bySeedStrength = (map: RidgeMap): Uint32Array => {
-  const seeds: number[] = [];
-  for (let i = 0; i < map.strength.length; i++) if ((map.strength[i] as number) > 0) seeds.push(i);
-  const buckets = 64;
-  const bucketOf = (i: number): number =>
-    Math.min(buckets - 1, Math.floor(8 * Math.log2(1 + (map.strength[i] as number))));
-  const counts = new Uint32Array(buckets + 1);
-  for (const i of seeds) {
-    const b = buckets - 1 - bucketOf(i);
-    counts[b + 1] = (counts[b + 1] as number) + 1;
+  const { strength } = map;
+  const bucketOf = new Uint8Array(strength.length);
+  const starts = new Uint32Array(buckets + 1);
+  let total = 0;
+  for (let i = 0; i < strength.length; i++) {
+    const value = strength[i] as number;
+    if (value === 0) continue;
+    const bucket = buckets - 1 - Math.min(buckets - 1, Math.floor(8 * Math.log2(1 + value)));
+    bucketOf[i] = bucket;
+    starts[bucket + 1] = (starts[bucket + 1] as number) + 1;
+    total++;
   }
-  for (let b = 0; b < buckets; b++) counts[b + 1] = (counts[b + 1] as number) + (counts[b] as number);
-  const order = new Uint32Array(seeds.length);
-  for (const i of seeds) {
-    const b = buckets - 1 - bucketOf(i);
-    const at = counts[b] as number;
+  for (let b = 0; b < buckets; b++) starts[b + 1] = (starts[b + 1] as number) + (starts[b] as number);
+  const order = new Uint32Array(total);
+  for (let i = 0; i < strength.length; i++) {
+    if (strength[i] === 0) continue;
+    const bucket = bucketOf[i] as number;
+    const at = starts[bucket] as number;
     order[at] = i;
-    counts[b] = at + 1;
+    starts[bucket] = at + 1;
   }
   return order;
 };

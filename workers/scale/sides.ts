@@ -142,42 +142,45 @@ const measureSideIn = (
   return { places, seenShare: places.length / ts.length, step: -meanStep / rows.length };
 };
 
+/** Share of a side that must show an edge before it counts beside a stronger one. */
+const wholeSide = 0.85;
+
 /**
- * {@link measureSideIn} in the picture of several that shows the side best; the first one is preferred where it is nearly as good, since
- * JPEG keeps colour at half the resolution. Where another one shows a clear edge further inside, that is the face's.
+ * {@link measureSideIn} in each of several pictures, the likeliest first: the first picture is preferred where it is nearly as good, since JPEG keeps
+ * colour at half the resolution. A second one follows where another picture shows a clear edge further inside: the foot of a thick card and its
+ * shadow lie outside its face, and one picture may show only them.
  */
+export const sideChoices = (
+  images: readonly GreyImage[],
+  a: Corner,
+  b: Corner,
+  inside: Corner,
+  options: SideSearch,
+): MeasuredSide[] => {
+  const found = images.flatMap((image, k) => {
+    // Where the first picture was led to the foot, the face's edge lies deeper than the search around it.
+    const searchPx = options.searchPx + (k === 0 ? 0 : options.footPx);
+    const side = measureSideIn(image, a, b, inside, { ...options, searchPx });
+    if (side === null) return [];
+    const worth = side.seenShare ** 2 * Math.min(12, Math.abs(side.step)) * (k === 0 ? 1.4 : 1);
+    return [{ side, worth, depth: depthOf(side, a, b, inside) }];
+  });
+  const [best, ...others] = found.sort((x, y) => y.worth - x.worth);
+  if (best === undefined) return [];
+  const deeper = others.filter(
+    (f) => f.side.seenShare > wholeSide && f.depth > best.depth + 1 && f.depth < best.depth + options.footPx,
+  );
+  return [best.side, ...deeper.map((f) => f.side)];
+};
+
+/** The likeliest of {@link sideChoices}; null when no picture shows the side. */
 export const measureSide = (
   images: readonly GreyImage[],
   a: Corner,
   b: Corner,
   inside: Corner,
   options: SideSearch,
-): MeasuredSide | null => {
-  const found = images.flatMap((image, k) => {
-    const side = measureSideIn(image, a, b, inside, options);
-    if (side === null) return [];
-    const worth = side.seenShare ** 2 * Math.min(12, Math.abs(side.step)) * (k === 0 ? 1.4 : 1);
-    return [{ side, worth, depth: depthOf(side, a, b, inside) }];
-  });
-  const top = Math.max(...found.map((f) => f.worth));
-  const clear = found.filter((f) => f.worth > 0.3 * top).sort((x, y) => y.worth - x.worth);
-  const [best] = clear;
-  if (best === undefined) return null;
-  // The foot of a thick card and its shadow lie outside its face, and one picture may show only them.
-  const deeper = clear.find(
-    (f) =>
-      f.side.seenShare > wholeSide &&
-      Math.abs(f.side.step) > clearStep * Math.abs(best.side.step) &&
-      f.depth > best.depth + 1 &&
-      f.depth < best.depth + options.footPx,
-  );
-  return (deeper ?? best).side;
-};
-
-/** Share of a side that must show an edge before it may overrule a stronger one. */
-const wholeSide = 0.93;
-/** … and how high its step must be beside the stronger one's. */
-const clearStep = 0.37;
+): MeasuredSide | null => sideChoices(images, a, b, inside, options)[0] ?? null;
 
 /** How far, in the middle, the places of a side lie inside the line from `a` to `b`, px. */
 const depthOf = (side: MeasuredSide, a: Corner, b: Corner, inside: Corner): number => {
