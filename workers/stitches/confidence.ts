@@ -1,3 +1,4 @@
+import type { Face } from '../../src/domain/grid';
 import type { Confidence } from '../../src/domain/measurement';
 import type { Repeats } from './repeats';
 
@@ -16,6 +17,7 @@ export interface Evidence {
   readonly ratio: number;
   /** Clashes per stitch. */
   readonly clashShare: number;
+  readonly face: Face;
   /** How alike the fabric is whole and part steps away; null when it could not be measured. */
   readonly repeats: Repeats | null;
   /** Whether needle gaps were found. */
@@ -44,9 +46,9 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
     'Every second column or row looks different: zoom in and check that none is marked between two real ones.',
   );
   doubt(
-    repeats !== null && Math.min(repeats.wale, repeats.course) < 0.25,
+    e.face === 'unknown',
     0.6,
-    'The yarn hides the stitches in places: check a few marked columns and rows against the photo.',
+    'Neither legs nor arcs of stitches can be made out: zoom in and check that the columns run along the stitches.',
   );
   doubt(
     e.gaps,
@@ -91,15 +93,12 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
   return doubts.sort((a, b) => a.chance - b.chance);
 };
 
-/** A part step matches nearly as well as a whole one: the true stitch may be smaller. Right grids stay below 0.75, wrong ones come near 1. */
-const partsMatch = (r: Repeats): boolean =>
-  r.partOfWale > 0.82 * r.wale ||
-  r.partOfCourse > 0.82 * r.course ||
-  r.halfOfBoth > 0.82 * Math.min(r.wale, r.course);
+/** What lies a part step away looks like a stitch: a marked one holds several. Right grids stay below 0.78, wrong ones come to 0.95 and more. */
+const partsMatch = (r: Repeats): boolean => Math.max(r.partOfWale, r.partOfCourse, r.halfOfBoth) > 0.85;
 
-/** Two steps match much better than one: the true stitch may be larger, or the fabric a rib. */
+/** Every second stitch looks different: lines lie between real ones, or it is a rib. Right grids reach 0.96, wrong ones stay below 0.78. */
 const everySecondDiffers = (r: Repeats): boolean =>
-  r.wale < 0.75 * r.twoWales || r.course < 0.75 * r.twoCourses;
+  Math.min(r.secondWales, r.secondCourses, r.chequer) < 0.87;
 
 /** Weighs the evidence into a status, a chance and what to do about each doubt. */
 export const confidenceOf = (evidence: Evidence): Confidence => {

@@ -27,7 +27,7 @@ const surveySides = [1000, 450, 2200] as const;
 const regionSides = [600, 270, 120, 1200] as const;
 
 /** A patch this much lighter than the heaviest is not worth a second look. */
-const lightest = 0.3;
+const lightest = 0.15;
 
 /**
  * Finds the stitch grid in a photo of knitted fabric: where the texture repeats, its lattice, what its stitch looks like, and from there
@@ -40,7 +40,7 @@ export const findStitches = (work: WorkImage, options: StitchOptions): StitchFin
   let best: { finding: StitchFinding; worth: number } | null = null;
   for (const shrink of shrinksFor(work, options.region)) {
     onStage('pitch', 0);
-    const candidates = survey(work, shrink, options.region === null ? 64 : 32, allowed);
+    const candidates = survey(work, shrink, strideFor(work, shrink, options.region), allowed);
     for (const candidate of worthReading(candidates)) {
       const reading = readFabric(work, {
         ...candidate,
@@ -64,13 +64,19 @@ const goodEnough = 0.6;
 
 const worthReading = (candidates: readonly Candidate[]): Candidate[] => {
   const heaviest = candidates[0]?.weight ?? 0;
-  return candidates.filter((c) => c.weight > lightest * heaviest).slice(0, 2);
+  return candidates.filter((c) => c.weight > lightest * heaviest).slice(0, 3);
 };
 
 const allowedBy =
   ({ region, maskOut }: StitchOptions) =>
   (photo: Vec): boolean =>
     (region === null || isInside(photo, region)) && !(maskOut ?? []).some((p) => isInside(photo, p));
+
+/** Tiles lie closer where there are few of them. */
+const strideFor = (work: WorkImage, shrink: number, region: readonly Vec[] | null): number => {
+  if (region !== null) return 32;
+  return Math.max(work.image.widthPx, work.image.heightPx) / shrink > 1100 ? 128 : 64;
+};
 
 /** Work px per survey px for each scale to try; scales finer than the work image itself fall together. */
 const shrinksFor = (work: WorkImage, region: readonly Vec[] | null): number[] => {

@@ -33,6 +33,7 @@ export const findingOf = (reading: FabricReading): StitchFinding => {
     coursePx: counted.pitchPx.course,
     ratio: counted.needlePx / counted.pitchPx.course,
     clashShare: reading.clashes.length / reading.stitchCount,
+    face: reading.template.face,
     repeats: reading.repeats,
     gaps: lattice.gaps.some(Boolean),
   });

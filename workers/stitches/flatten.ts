@@ -2,7 +2,7 @@ import type { GreyImage } from '../image';
 import { boxBlur } from './raster';
 
 /** Deviation (in luma steps) below which a place counts as flat: camera noise must not be blown up into texture. */
-const noiseFloor = 1.2;
+const noiseFloor = 0.6;
 /** Beyond this many deviations a value is cut, so that glints and pinholes do not outweigh the stitches. */
 const limit = 3;
 

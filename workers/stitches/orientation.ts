@@ -30,12 +30,15 @@ export const orientation = (image: GreyImage, reachPx: number): readonly [GreyIm
   const radius = Math.max(1, Math.round(reachPx));
   const mean = boxBlur({ widthPx: w, heightPx: h, data: strength }, radius).data;
   for (let i = 0; i < w * h; i++) {
-    const scale = 1 / ((mean[i] as number) + 4);
+    const scale = 1 / ((mean[i] as number) + noiseFloor);
     evenField.data[i] = squash((evenField.data[i] as number) * scale);
     oddField.data[i] = squash((oddField.data[i] as number) * scale);
   }
   return [evenField, oddField];
 };
+
+/** Squared gradient of camera noise: near-black yarn is hardly above it and must not be lost. */
+const noiseFloor = 1;
 
 /** Bends large values down, so that a few strong edges do not outweigh the many. */
 const squash = (v: number): number => v / Math.sqrt(1 + v * v);

@@ -77,9 +77,9 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
   const toPhoto = photoMap(frame, perPixel);
   const task: Task = { channels, allowed: (p) => from.allowed(toPhoto(p)), onStage };
   const same = readStitches(task, start, wideTemplate);
-  const cellArea = Math.abs(basis.wale.x * basis.course.y - basis.wale.y * basis.course.x);
-  const enough = same !== null && area !== null && same.worth > (0.3 * area) / cellArea;
-  const best = enough ? same : better(same, readUneven(task, start));
+  const cells =
+    area === null ? null : area / Math.abs(basis.wale.x * basis.course.y - basis.wale.y * basis.course.x);
+  const best = needsAnotherLook(same, cells) ? better(same, readUneven(task, start)) : same;
   if (best === null) return null;
   const { shift } = best.template;
   return {
@@ -95,7 +95,14 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
 
 /** Stitches less alike than this are learnt once more from all that were found, at most so many times. */
 const clearScore = 0.55;
-const relearnRounds = 3;
+const relearnRounds = 2;
+
+/** Fabric that is not the same all over shows gaps, or comes out with few stitches; what gave next to nothing is no fabric. */
+const needsAnotherLook = (same: Attempt | null, cells: number | null): boolean => {
+  if (same === null) return false;
+  if (same.lattice.gaps.some(Boolean) || cells === null) return true;
+  return same.worth < 0.3 * cells && same.worth > 0.03 * cells;
+};
 
 /** What every way of reading works on, in the straightened picture. */
 interface Task {
@@ -122,14 +129,18 @@ const readStitches = (task: Task, start: Vec, size: TemplateSize): Attempt | nul
   const threshold = uneven ? 0.35 : 0.25;
   let growth = grow(match(channels, template), start, { threshold, jumps: uneven, allowed });
   // Where the yarn's own pattern is stronger than the stitch's (marl), only the mean over many stitches shows the stitch.
-  for (let round = 0; round < relearnRounds && medianScore(growth.stitches.values()) < clearScore; round++) {
+  for (let round = 0; round < relearnRounds; round++) {
+    if (growth.stitches.size < 40 || medianScore(growth.stitches.values()) >= clearScore) break;
     template = averagePatch(channels, [...growth.stitches.values()], size);
     growth = grow(match(channels, template), start, { threshold: 0.6 * threshold, jumps: uneven, allowed });
   }
   const smooth = smoothLattice(growth, uneven);
   if (smooth === null) return null;
   const likeness = waleLikeness(channels, smooth);
-  const lattice = { ...smooth, gaps: markGaps(smooth.gaps, likeness) };
+  const gaps = markGaps(smooth.gaps, likeness);
+  // Beside a gap the wales are unevenly spaced, and must not be smoothed across it.
+  const spaced = gaps.some(Boolean) ? (smoothLattice(growth, true) ?? smooth) : smooth;
+  const lattice = spaced.wales === smooth.wales ? { ...spaced, gaps } : smooth;
   return {
     lattice,
     growth,

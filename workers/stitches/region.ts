@@ -8,6 +8,8 @@ import type { Vec } from './raster';
 /** One tile of the survey: where it lies, how it matches itself, and how clearly it repeats in two directions. */
 export interface Tile extends Corner {
   readonly map: LagMap;
+  /** What the direction of the yarn says alone: it does not see colours. */
+  readonly direction: LagMap | null;
   readonly strength: number;
 }
 
@@ -15,6 +17,7 @@ export interface Tile extends Corner {
 export interface Patch {
   readonly tiles: readonly Tile[];
   readonly map: LagMap;
+  readonly direction: LagMap | null;
   readonly weight: number;
 }
 
@@ -43,7 +46,7 @@ export const mapTiles = (image: GreyImage, corners: readonly Corner[], flattenPx
     const a = light[i];
     const b = direction[i];
     const map = meanLagMap([a, b].filter((m): m is LagMap => m !== null && m !== undefined));
-    return map === null ? [] : [{ ...corner, map, strength: repeatStrength(map) }];
+    return map === null ? [] : [{ ...corner, map, direction: b ?? null, strength: repeatStrength(map) }];
   });
 };
 
@@ -99,7 +102,8 @@ export const findPatches = (tiles: readonly Tile[], stride: number): Patch[] => 
     const map = meanLagMap(kin.map((k) => k.tile.map));
     if (map === null) continue;
     const weight = members.reduce((sum, t) => sum + t.strength, 0);
-    patches.push({ tiles: members, map, weight });
+    const direction = meanLagMap(kin.flatMap((k) => (k.tile.direction === null ? [] : [k.tile.direction])));
+    patches.push({ tiles: members, map, direction, weight });
   }
   return patches.sort((a, b) => b.weight - a.weight);
 };

@@ -1,6 +1,6 @@
 import type { WorkImage } from '../image';
 import { tilePx } from './autocorrelation';
-import { type Basis, findBases } from './basis';
+import { type Basis, type BasisFinding, findBases, sameLattice } from './basis';
 import { lumaShrunk, type Vec } from './raster';
 import { centreOf, findPatches, isFull, mapTiles, type Patch, tileCorners } from './region';
 
@@ -13,7 +13,7 @@ export interface Candidate {
   readonly covers: (photo: Vec) => boolean;
   /** How much of the photo repeats in this way, square photo px. */
   readonly area: number;
-  /** Number of tiles in the patch times how clearly they repeat. */
+  /** Number of tiles in the patch, by how clearly they repeat, times how well the lattice explains them. */
   readonly weight: number;
 }
 
@@ -38,29 +38,36 @@ export const survey = (
   const corners = tileCorners(luma, stride, (p) => allowed({ x: p.x * perPixel, y: p.y * perPixel })).filter(
     (corner) => isFull(luma, corner),
   );
-  return findPatches(mapTiles(luma, corners, flattenPx), stride).flatMap((patch) =>
-    candidateOf(patch, perPixel, stride),
-  );
+  return findPatches(mapTiles(luma, corners, flattenPx), stride)
+    .flatMap((patch) => candidatesOf(patch, perPixel, stride))
+    .sort((a, b) => b.weight - a.weight);
 };
 
-const candidateOf = (patch: Patch, perPixel: number, stride: number): Candidate[] => {
-  const finding = findBases(patch.map, 1)[0];
+const candidatesOf = (patch: Patch, perPixel: number, stride: number): Candidate[] => {
   const start = patch.tiles[0];
-  if (finding === undefined || start === undefined) return [];
+  if (start === undefined) return [];
   const scaled = (v: Vec): Vec => ({ x: v.x * perPixel, y: v.y * perPixel });
-  const { wale, course } = finding.basis;
-  return [
-    {
-      basis: { wale: scaled(wale), course: scaled(course) },
-      seed: scaled(centreOf(start)),
-      extent: patch.tiles.flatMap((t) =>
-        [0, tilePx].flatMap((dx) => [0, tilePx].map((dy) => scaled({ x: t.x + dx, y: t.y + dy }))),
-      ),
-      covers: coverOf(patch, perPixel),
-      area: patch.tiles.length * (stride * perPixel) ** 2,
-      weight: patch.weight,
-    },
-  ];
+  const shared = {
+    seed: scaled(centreOf(start)),
+    extent: patch.tiles.flatMap((t) =>
+      [0, tilePx].flatMap((dx) => [0, tilePx].map((dy) => scaled({ x: t.x + dx, y: t.y + dy }))),
+    ),
+    covers: coverOf(patch, perPixel),
+    area: patch.tiles.length * (stride * perPixel) ** 2,
+  };
+  return basesOf(patch).map(({ basis: { wale, course }, score }) => ({
+    ...shared,
+    weight: patch.weight * score,
+    basis: { wale: scaled(wale), course: scaled(course) },
+  }));
+};
+
+/** The likeliest lattice, and what the yarn's direction says alone if that is another: stripes and marl mislead lightness. */
+const basesOf = (patch: Patch): BasisFinding[] => {
+  const first = findBases(patch.map, 1)[0];
+  const second = patch.direction === null ? undefined : findBases(patch.direction, 1)[0];
+  if (first === undefined || second === undefined) return [first ?? second].filter((b) => b !== undefined);
+  return sameLattice(first.basis, second.basis) ? [first] : [first, second];
 };
 
 /** The fabric ends within half a tile of the last tile that is full of it. */

@@ -1,0 +1,42 @@
+import type { Vec } from './raster';
+import { cellPx } from './rectify';
+import type { Channels } from './template';
+
+/** Values in a picture of one stitch cell. */
+const sizeOf = (image: Channels): number => cellPx.width * cellPx.height * image.count;
+
+/** Mean of the one-cell pictures around places; null when fewer than `least` lie inside the image. */
+export const meanCell = (image: Channels, places: readonly Vec[], least: number): Float32Array | null => {
+  const sum = new Float32Array(sizeOf(image));
+  const rowLength = cellPx.width * image.count;
+  let used = 0;
+  for (const place of places) {
+    const x0 = Math.round(place.x) - cellPx.width / 2;
+    const y0 = Math.round(place.y) - cellPx.height / 2;
+    if (x0 < 0 || y0 < 0 || x0 + cellPx.width > image.widthPx || y0 + cellPx.height > image.heightPx)
+      continue;
+    used++;
+    for (let y = 0; y < cellPx.height; y++) {
+      const from = ((y0 + y) * image.widthPx + x0) * image.count;
+      const to = y * rowLength;
+      for (let i = 0; i < rowLength; i++) {
+        sum[to + i] = (sum[to + i] as number) + (image.data[from + i] as number);
+      }
+    }
+  }
+  return used < least ? null : sum.map((v) => v / used);
+};
+
+/** Cosine of the angle between two pictures taken as vectors, −1 to 1; 0 if one of them is missing. */
+export const alike = (a: Float32Array | null, b: Float32Array | null): number => {
+  if (a === null || b === null) return 0;
+  let ab = 0;
+  let aa = 0;
+  let bb = 0;
+  for (let i = 0; i < a.length; i++) {
+    ab += (a[i] as number) * (b[i] as number);
+    aa += (a[i] as number) ** 2;
+    bb += (b[i] as number) ** 2;
+  }
+  return ab / Math.sqrt(aa * bb + 1e-9);
+};
