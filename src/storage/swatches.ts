@@ -101,9 +101,25 @@ export const latestDraftId = async (database: Database): Promise<Id | undefined>
 /** Cards of all swatches, drafts and deleted ones too; the caller picks. */
 export const readCards = (database: Database): PromiseLike<SwatchCard[]> => database.cards.toArray();
 
-/** Cards of the swatches begun last, newest first. */
+/**
+ * Cards of the swatches begun last, newest first. A list read backwards comes one card at a time, so the place where to begin is looked
+ * up first and the cards are then read forwards, all at once.
+ */
 export const readNewestCards = (database: Database, count: number): PromiseLike<SwatchCard[]> =>
-  database.cards.orderBy('createdAt').reverse().limit(count).toArray();
+  database.transaction('r', database.cards, async () => {
+    const begins = await database.cards
+      .orderBy('createdAt')
+      .reverse()
+      .offset(count - 1)
+      .limit(1)
+      .keys();
+    const [from] = begins;
+    const found =
+      from === undefined
+        ? await database.cards.orderBy('createdAt').toArray()
+        : await database.cards.where('createdAt').aboveOrEqual(from).toArray();
+    return found.reverse().slice(0, count);
+  });
 
 /** Marks a swatch as deleted, or (with null) as no longer deleted. Nothing happens when there is none of that id. */
 export const markDeleted = (

@@ -287,6 +287,25 @@ describe('a page that is closed in the middle of an edit', () => {
   });
 });
 
+describe('the newest swatches', () => {
+  it.each([1, 2, 5, 6, 60])(
+    'are the %i begun last, newest first, also where moments are the same',
+    async (count) => {
+      const storage = notebook(freshName());
+      const days = ['03', '01', '05', '05', '02', '04'];
+      for (const [i, day] of days.entries()) {
+        await storage.saveSwatch({
+          ...blankSwatch(),
+          id: `s${i}`,
+          createdAt: `2026-01-${day}T00:00:00.000Z`,
+        });
+      }
+      const newest = (await storage.listNewestSwatches(count)).map((card) => card.createdAt.slice(8, 10));
+      expect(newest).toEqual([...days].sort().reverse().slice(0, count));
+    },
+  );
+});
+
 describe('schema versions', () => {
   it.each([
     [1, schema1Stores, schema1Rows],
