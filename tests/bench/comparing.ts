@@ -85,6 +85,7 @@ const PAN = `(async () => {
   pane.setPointerCapture = () => undefined;
   send('pointerdown', 0, 0);
   const start = performance.now();
+  performance.mark('pan begins');
   await new Promise((done) => {
     const step = () => {
       const t = (performance.now() - start) / 1000;
@@ -94,6 +95,7 @@ const PAN = `(async () => {
     };
     requestAnimationFrame(step);
   });
+  performance.mark('pan ends');
   send('pointerup', 0, 0);
 })()`;
 
@@ -102,7 +104,7 @@ const panned = async (page: Page): Promise<Panning> => {
   const browser = page.context().browser();
   if (!browser) throw new Error('The pictures are not on screen.');
   await browser.startTracing(page, {
-    categories: ['devtools.timeline', 'disabled-by-default-devtools.timeline', 'devtools.timeline.frame'],
+    categories: ['disabled-by-default-devtools.timeline.frame', 'blink.user_timing'],
   });
   await page.evaluate(PAN);
   const trace = JSON.parse((await browser.stopTracing()).toString()) as { traceEvents: TraceEvent[] };
@@ -110,7 +112,10 @@ const panned = async (page: Page): Promise<Panning> => {
 };
 
 const readTrace = (events: readonly TraceEvent[]): Panning => {
-  const drawn = events
+  const at = (mark: string): number => events.find(({ name }) => name === mark)?.ts ?? Number.NaN;
+  const [begins, ends] = [at('pan begins'), at('pan ends')];
+  const during = events.filter(({ ts }) => ts >= begins && ts <= ends);
+  const drawn = during
     .filter(({ name }) => name === 'DrawFrame')
     .map(({ ts }) => ts)
     .sort((a, b) => a - b);
@@ -120,7 +125,7 @@ const readTrace = (events: readonly TraceEvent[]): Panning => {
     framesPerSecond: gaps.length / seconds,
     medianMs: median(gaps),
     longestMs: Math.max(...gaps),
-    dropped: events.filter(({ name }) => name === 'DroppedFrame').length,
+    dropped: during.filter(({ name }) => name === 'DroppedFrame').length,
   };
 };
 
