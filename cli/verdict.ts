@@ -18,6 +18,9 @@ export interface Verdict {
 /** Half the one per cent that "measured" stands for, as an expanded uncertainty of the scale alone. */
 const SCALE_LIMIT = 0.005;
 
+/** Below this score a grid's heavy and fine lines may have been taken for one another, which would be wrong by a whole factor. */
+const SURE_GRID = 0.9;
+
 const questions: Record<Exclude<OpenQuestion, null>, string> = {
   gridPitch:
     "A mat's grid was found, but inches and centimetres look alike: give the spacing of its heavy lines with --grid-pitch 1in or --grid-pitch 1cm.",
@@ -79,7 +82,11 @@ const scaleDoubts = (
     share > SCALE_LIMIT
       ? [`The scale is only good to ± ${(100 * share).toFixed(1)} %: ${statementsIn(reference.sentence)}`]
       : [];
-  const doubts = [...against.map(({ sentence }) => sentence), ...wide];
+  const unsure =
+    reference.kind === 'grid' && reference.score < SURE_GRID
+      ? ["The mat's heavy and fine lines are hard to tell apart here: check the spacing that was taken."]
+      : [];
+  const doubts = [...against.map(({ sentence }) => sentence), ...unsure, ...wide];
   return { doubts, settled: doubts.length === 0 };
 };
 
