@@ -48,7 +48,12 @@ const walk = async (app: App, size: keyof typeof sizes): Promise<void> => {
   await measure(page, /^The same oatmeal yarn with the cam set tighter/, null);
   await record(page, 'Haversack oatmeal, tighter', '28.40 mm', null);
   await page.getByRole('link', { name: 'Notebook' }).click();
-  await page.getByRole('main').getByText('Haversack oatmeal, tighter').filter({ visible: true }).first().waitFor();
+  await page
+    .getByRole('main')
+    .getByText('Haversack oatmeal, tighter')
+    .filter({ visible: true })
+    .first()
+    .waitFor();
   await save(page, size, 'notebook');
   await page.context().close();
 };
