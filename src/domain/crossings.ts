@@ -1,4 +1,5 @@
 import type { GridLine, StitchGrid } from './grid';
+import { meanDirection } from './lineGeometry';
 
 /**
  * Where every wale meets every course, photo px. Entry `wale * courseCount + course`; NaN where the two do not meet.
@@ -28,24 +29,6 @@ interface Curves {
   /** Line `i` owns vertices `start[i]` up to but not including `start[i + 1]`. */
   readonly start: Int32Array;
 }
-
-const meanDirection = (lines: readonly GridLine[]): { x: number; y: number } | null => {
-  let x = 0;
-  let y = 0;
-  for (const { points } of lines) {
-    const first = points[0];
-    const last = points[points.length - 1];
-    if (first === undefined || last === undefined) continue;
-    // A line that was drawn the other way round must not cancel the rest.
-    const dx = last.x - first.x;
-    const dy = last.y - first.y;
-    const sign = dx * x + dy * y < 0 ? -1 : 1;
-    x += sign * dx;
-    y += sign * dy;
-  }
-  const length = Math.hypot(x, y);
-  return length > 0 ? { x: x / length, y: y / length } : null;
-};
 
 const frameOf = (grid: StitchGrid): Frame | null => {
   const u = meanDirection(grid.courses);

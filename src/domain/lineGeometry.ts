@@ -13,14 +13,15 @@ export interface FamilyFrame {
 export const linesOf = (grid: StitchGrid, family: LineFamily): readonly GridLine[] =>
   family === 'wale' ? grid.wales : grid.courses;
 
-/** Sum of the chords of all lines, each turned to agree with the sum so far; null when there is none. */
-const chordSum = (lines: readonly GridLine[]): { x: number; y: number } | null => {
+/** Mean direction of the chords of all lines, a unit vector; null when there is none. */
+export const meanDirection = (lines: readonly GridLine[]): { x: number; y: number } | null => {
   let x = 0;
   let y = 0;
   for (const { points } of lines) {
     const first = points[0];
     const last = points[points.length - 1];
     if (first === undefined || last === undefined) continue;
+    // A line that was drawn the other way round must not cancel the rest.
     const dx = last.x - first.x;
     const dy = last.y - first.y;
     const sign = dx * x + dy * y < 0 ? -1 : 1;
@@ -37,8 +38,8 @@ const chordSum = (lines: readonly GridLine[]): { x: number; y: number } | null =
  */
 export const familyFrame = (grid: StitchGrid, family: LineFamily): FamilyFrame | null => {
   const lines = linesOf(grid, family);
-  const other = chordSum(linesOf(grid, family === 'wale' ? 'course' : 'wale'));
-  const own = chordSum(lines);
+  const other = meanDirection(linesOf(grid, family === 'wale' ? 'course' : 'wale'));
+  const own = meanDirection(lines);
   if (own === null) {
     if (other === null) return null;
     // Wales run to the left of square from courses seen with y down, courses to the right from wales.
