@@ -1,13 +1,13 @@
 import { type KeyboardEvent, useMemo } from 'react';
 import { type PhotoPoint, photoPoint } from '../../domain/coordinates';
 import type { CountWindow, GridLine, StitchGrid } from '../../domain/grid';
+import { linesOf } from '../../domain/lineGeometry';
 import type { Swatch } from '../../domain/records';
 import { pitchOnPhoto } from '../../store/measureSessionGrid';
 import { currentReference } from '../../store/measureSessionState';
 import type { Session } from '../../store/measureSessionTypes';
 import { type LineNumber, numbersOf } from '../../ui/marks/geometry';
 import type { Held } from '../../ui/marks/held';
-import { linesOf } from '../../ui/marks/mark';
 import { useStitchTool } from '../../ui/marks/useStitchTool';
 import type { PressOutcome } from '../../ui/stage/pressTool';
 import { useScaleTool } from './scale/useScaleTool';

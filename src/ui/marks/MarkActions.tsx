@@ -1,6 +1,7 @@
 import type { StitchGrid } from '../../domain/grid';
+import { linesOf } from '../../domain/lineGeometry';
 import type { LineNumber } from './geometry';
-import { linesOf, type Mark } from './mark';
+import type { Mark } from './mark';
 import './marks.css';
 import type { StitchTool } from './useStitchTool';
 

@@ -1,6 +1,7 @@
 import { type PhotoPoint, photoPoint } from '../../domain/coordinates';
 import type { GridEdit } from '../../domain/edits';
 import type { CountWindow, GridLine, LineFamily, StitchGrid } from '../../domain/grid';
+import { linesOf } from '../../domain/lineGeometry';
 import { meaningOfTap, middleOf, midway, nearestOnLine } from './geometry';
 
 /** What is marked on the photo: a line, or a place between two lines. */
@@ -10,9 +11,6 @@ export type Mark =
 
 /** The corrections that a marked line or place allows. */
 export type Correction = 'add' | 'remove' | 'split' | 'join' | 'gap';
-
-export const linesOf = (grid: StitchGrid, family: LineFamily): readonly GridLine[] =>
-  family === 'wale' ? grid.wales : grid.courses;
 
 /** The mark that a tap sets; null when it was away from every line. */
 export const markAt = (grid: StitchGrid, family: LineFamily, at: PhotoPoint): Mark | null => {

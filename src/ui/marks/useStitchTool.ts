@@ -2,12 +2,13 @@ import { type KeyboardEvent, useCallback, useState } from 'react';
 import { type PhotoPoint, photoPoint } from '../../domain/coordinates';
 import type { GridEdit } from '../../domain/edits';
 import type { CountWindow, LineFamily, StitchGrid } from '../../domain/grid';
+import { linesOf } from '../../domain/lineGeometry';
 import type { Session } from '../../store/measureSessionTypes';
 import type { PressOutcome } from '../stage/pressTool';
 import { midway, movedWindow, nearestOnLine } from './geometry';
 import type { Held, HeldWindow } from './held';
 import { commandOfKey, type KeyCommand, type KeyMode } from './keys';
-import { type Correction, editFor, linesOf, type Mark, markAfter, markAt, walkedMark } from './mark';
+import { type Correction, editFor, type Mark, markAfter, markAt, walkedMark } from './mark';
 
 /** Corners first, then the middles of the sides, in the order of the window's corners. */
 export const windowHandles = (window: CountWindow): PhotoPoint[] => [
