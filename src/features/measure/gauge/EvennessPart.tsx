@@ -9,17 +9,16 @@ interface Props {
   readonly onMap: (map: EvennessMap | null) => void;
 }
 
-const perInch = (perMm: number): string => formatDecimals(perMm * 25.4, 2);
+const percent = (share: number): string => `${formatDecimals(Math.abs(share) * 100, 1)} %`;
 
 const Legend = ({ evenness, map }: { readonly evenness: Evenness; readonly map: EvennessMap }) => {
-  const values = evenness.cells.map((cell) => cell[map]);
   const deviations = deviationsOf(evenness.cells, map);
   return (
     <p className="evenness-legend small">
-      <i style={{ background: evennessColour(Math.min(...deviations)) }} /> loosest patch{' '}
-      {perInch(Math.min(...values))}
-      <i style={{ background: evennessColour(Math.max(...deviations)) }} /> tightest patch{' '}
-      {perInch(Math.max(...values))} per inch
+      <i style={{ background: evennessColour(Math.min(...deviations)) }} /> loosest patch,{' '}
+      {percent(Math.min(...deviations))} fewer than the mean
+      <i style={{ background: evennessColour(Math.max(...deviations)) }} /> tightest patch,{' '}
+      {percent(Math.max(...deviations))} more
     </p>
   );
 };
