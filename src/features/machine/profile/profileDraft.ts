@@ -3,6 +3,7 @@ import type { Cylinder, MachineRecord } from '../../../domain/machineRecords';
 import type { NutDirection } from '../../../domain/turns';
 import { formatLength } from '../../../domain/units';
 import { parseNeedles } from '../../../ui/fields/needles';
+import type { DraftOutcome } from '../useDraft';
 import { parsePitch } from '../words';
 
 /** A cylinder as it is being typed. */
@@ -56,10 +57,7 @@ const cylinderOf = ({ needles, diameter }: CylinderDraft): Cylinder | { readonly
 };
 
 /** The machine with what the form says, or one sentence about what is wrong in it. */
-export const machineFrom = (
-  draft: ProfileDraft,
-  before: MachineRecord,
-): { readonly machine: MachineRecord } | { readonly sentence: string } => {
+export const machineFrom = (draft: ProfileDraft, before: MachineRecord): DraftOutcome<MachineRecord> => {
   if (draft.name.trim() === '') return { sentence: 'The machine needs a name: type what you call it.' };
   const typed = draft.cylinders.filter(({ needles, diameter }) => (needles + diameter).trim() !== '');
   const cylinders: Cylinder[] = [];
@@ -76,7 +74,7 @@ export const machineFrom = (
   const mounted = typed.find(({ key }) => key === draft.mounted);
   const onlyOne = cylinders.length === 1 ? (cylinders[0]?.needles ?? null) : null;
   return {
-    machine: {
+    made: {
       ...before,
       name: draft.name.trim(),
       cylinders,
