@@ -8,6 +8,7 @@ import { type BenchOptions, optionsFrom } from './options';
 import { measureAll } from './pool';
 import { rewriteBlock } from './readme';
 import { type BenchCase, type BenchRow, worst } from './row';
+import { scalePage } from './scalePage';
 import { speedPage } from './speed';
 import { accuracyDigest, accuracyPage } from './tables';
 
@@ -75,6 +76,15 @@ if (words.includes('--notebook')) {
   process.exit(0);
 }
 const options = optionsFrom(words);
+if (options.scale !== null) {
+  const page = await scalePage(options.scale, options, commandShown(words), (line) =>
+    process.stdout.write(line),
+  );
+  process.stdout.write(`\n${page}\n`);
+  mkdirSync(results, { recursive: true });
+  writeFileSync(join(results, 'scale.md'), page);
+  process.exit(0);
+}
 const cases = casesFor(options);
 if (options.only === null) {
   rmSync(failurePictures, { recursive: true, force: true });

@@ -37,7 +37,7 @@ const stitchErrorOf = ({ stitches }: Measurement, known: KnownPhoto): BenchRow['
 };
 
 /** Mean error of all distances between the known places, as a share. */
-const scaleErrorOf = (plane: PlaneMap | null, { scalePoints }: KnownPhoto): number | null => {
+export const scaleErrorOf = (plane: PlaneMap | null, { scalePoints }: KnownPhoto): number | null => {
   if (plane === null || scalePoints.length < 2) return null;
   const ratios: number[] = [];
   scalePoints.forEach((a, i) => {

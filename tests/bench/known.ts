@@ -1,6 +1,7 @@
 import { existsSync, readdirSync, readFileSync } from 'node:fs';
 import { basename, join } from 'node:path';
 import * as v from 'valibot';
+import { type PaperName, paperSizes } from '../../src/domain/paper';
 import type { Homography } from '../../src/domain/plane';
 import type { SceneTruth } from '../builders/scene';
 import type { BenchCase, KnownPhoto } from './row';
@@ -75,6 +76,10 @@ const knownFrom = (truth: v.InferOutput<typeof truthFile>): KnownPhoto => {
   };
 };
 
+/** The name of a sheet with these sides. */
+const paperNamed = ([widthMm, lengthMm]: readonly [number, number]): PaperName | null =>
+  paperSizes.find(({ shortMm, longMm }) => shortMm === widthMm && longMm === lengthMm)?.name ?? null;
+
 const saidOf = (reference: SceneTruth['reference']): KnownPhoto['said'] => {
   switch (reference.kind) {
     case 'grid':
@@ -84,7 +89,9 @@ const saidOf = (reference: SceneTruth['reference']): KnownPhoto['said'] => {
     case 'coin':
       return { gridPitchMm: null, coinDiameterMm: reference.diameterMm };
     case 'paper':
-      return { gridPitchMm: null, paperSize: reference.sizeMm[0] === 210 ? 'A4' : 'A5' };
+      return { gridPitchMm: null, paperSize: paperNamed(reference.sizeMm) };
+    case 'sheet':
+      return { gridPitchMm: null, sheetPrint: reference.print };
     default:
       return { gridPitchMm: null };
   }

@@ -7,6 +7,8 @@ export interface BenchOptions {
   readonly processes: number;
   readonly only: string | null;
   readonly speed: boolean;
+  /** How many photos are drawn for the scale alone; null measures everything else instead. */
+  readonly scale: number | null;
 }
 
 const HELP = `npm run bench -- [--photos DIR] [--generated N] [--seed S] [--maximum PX] [--processes N] [--only TEXT] [--no-speed]
@@ -16,7 +18,8 @@ const HELP = `npm run bench -- [--photos DIR] [--generated N] [--seed S] [--maxi
   --maximum PX     longest side of a drawn photo (2000)
   --processes N    measure in so many processes side by side (2)
   --only TEXT      only photos whose name or kind contains this; writes no page
-  --no-speed       leave the timings out`;
+  --no-speed       leave the timings out
+  --scale N        only find the scale, in N drawn photos of every kind of reference and those of --photos`;
 
 const whole = (name: string, text: string | undefined): number => {
   if (text === undefined || !/^\d+$/.test(text))
@@ -34,6 +37,7 @@ export const optionsFrom = (words: readonly string[]): BenchOptions => {
     processes: 2,
     only: null,
     speed: true,
+    scale: null,
   };
   for (let i = 0; i < words.length; i++) {
     const word = words[i] as string;
@@ -44,6 +48,7 @@ export const optionsFrom = (words: readonly string[]): BenchOptions => {
     }
     i += 1;
     if (word === '--generated') options = { ...options, generated: whole(word, value) };
+    else if (word === '--scale') options = { ...options, scale: whole(word, value) };
     else if (word === '--seed') options = { ...options, seed: whole(word, value) };
     else if (word === '--maximum') options = { ...options, maximumPx: whole(word, value) };
     else if (word === '--processes') options = { ...options, processes: Math.max(1, whole(word, value)) };

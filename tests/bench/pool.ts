@@ -1,22 +1,24 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { join } from 'node:path';
 import type { BenchCase, BenchRow } from './row';
+import type { ScaleCase, ScaleRow } from './scaleCase';
 
-type Message = { readonly row?: BenchRow; readonly fault?: string; readonly ready?: true };
+type Message<Row> = { readonly row?: Row; readonly fault?: string; readonly ready?: true };
 
-const start = (): ChildProcess =>
-  fork(join(import.meta.dirname, 'measuringProcess.ts'), { execArgv: ['--import', 'tsx'] });
+const start = (script: string): ChildProcess =>
+  fork(join(import.meta.dirname, script), { execArgv: ['--import', 'tsx'] });
 
 /**
- * Measures all cases in `processes` processes side by side and gives their rows in the order of the cases.
+ * Works off all cases in `processes` processes side by side, each running `script`, and gives their rows in the order of the cases.
  * @throws Error when a case breaks the program or a process ends before its time.
  */
-export const measureAll = async (
-  cases: readonly BenchCase[],
+const workOff = async <Case extends object, Row>(
+  script: string,
+  cases: readonly Case[],
   processes: number,
-  onRow: (row: BenchRow, done: number) => void,
-): Promise<BenchRow[]> => {
-  const rows: BenchRow[] = [];
+  onRow: (row: Row, done: number) => void,
+): Promise<Row[]> => {
+  const rows: Row[] = [];
   let next = 0;
   let done = 0;
   const drive = (child: ChildProcess): Promise<void> =>
@@ -31,7 +33,7 @@ export const measureAll = async (
           resolve();
         } else child.send(benchCase);
       };
-      child.on('message', (message: Message) => {
+      child.on('message', (message: Message<Row>) => {
         if (message.fault !== undefined) {
           child.kill();
           reject(new Error(message.fault));
@@ -48,7 +50,7 @@ export const measureAll = async (
         if (code !== 0) reject(new Error(`A measuring process ended early (${String(code)}).`));
       });
     });
-  const children = Array.from({ length: Math.min(processes, cases.length) }, start);
+  const children = Array.from({ length: Math.min(processes, cases.length) }, () => start(script));
   try {
     await Promise.all(children.map(drive));
   } finally {
@@ -56,3 +58,17 @@ export const measureAll = async (
   }
   return rows;
 };
+
+/** Measures all cases, several at a time. @throws Error when a case breaks the program. */
+export const measureAll = (
+  cases: readonly BenchCase[],
+  processes: number,
+  onRow: (row: BenchRow, done: number) => void,
+): Promise<BenchRow[]> => workOff('measuringProcess.ts', cases, processes, onRow);
+
+/** Finds the scale of all cases, several at a time. @throws Error when a case breaks the program. */
+export const scaleAll = (
+  cases: readonly ScaleCase[],
+  processes: number,
+  onRow: (row: ScaleRow, done: number) => void,
+): Promise<ScaleRow[]> => workOff('scaleProcess.ts', cases, processes, onRow);

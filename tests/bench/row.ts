@@ -17,7 +17,10 @@ export interface KnownPhoto {
   }[];
   readonly referenceKind: string;
   /** What its user would have said once of her reference. */
-  readonly said: Pick<MeasureHints, 'gridPitchMm' | 'tickPitchMm' | 'coinDiameterMm' | 'paperSize'>;
+  readonly said: Pick<
+    MeasureHints,
+    'gridPitchMm' | 'tickPitchMm' | 'coinDiameterMm' | 'paperSize' | 'sheetPrint'
+  >;
   /** Where to look, if the truth holds only for a part of the photo: left, top, right, bottom, photo px. */
   readonly region: readonly [number, number, number, number] | null;
 }

@@ -68,6 +68,9 @@ const SHEETS = [
   [148, 210],
 ] as const;
 
+/** From the middle between a caliper's jaws to the far side of its beam, mm. */
+const CALIPER_REACH_MM = 38;
+
 /** A random reference of a kind, laid beside (paper: below) a swatch of the given size at the table's origin. */
 export const referenceFor = (
   random: Random,
@@ -142,6 +145,25 @@ export const referenceFor = (
         widthMm: size[0],
         lengthMm: size[1],
         colour: [0.8, 0.8, 0.78],
+      };
+    }
+    case 'sheet':
+      return {
+        kind,
+        centreMm: [random.between(-6, 6), random.between(-8, 8)],
+        rotationRad: random.between(-0.1, 0.1),
+        print: { across: random.between(0.985, 1.01), along: random.between(0.985, 1.01) },
+        colour: [0.8, 0.8, 0.78],
+      };
+    case 'caliper': {
+      const openingMm = random.pick([INCH, 40, 50, 2 * INCH, random.between(25, 60)]);
+      return {
+        kind,
+        centreMm: [random.between(-12, 12), swatchMm[1] / 2 + CALIPER_REACH_MM + random.between(4, 10)],
+        rotationRad: random.between(-0.15, 0.15),
+        openingMm,
+        thicknessMm: random.between(1.5, 3.5),
+        colour: hsv(random.pick([0.12, 0.6]), random.between(0, 0.15), random.between(0.6, 0.9)),
       };
     }
   }

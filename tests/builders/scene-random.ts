@@ -5,7 +5,7 @@ import type { SceneSpec } from './scene';
 import { type CameraSpec, cameraOf } from './scene-camera';
 import { SCENE_KINDS, type SceneKind } from './scene-kinds';
 import { groundFor, lensFor, lightFor, referenceFor } from './scene-random-setting';
-import { CARD_ID1, type ReferenceSpec } from './scene-reference';
+import { CARD_ID1, printedPaperMm, type ReferenceSpec } from './scene-reference';
 
 export { SCENE_KINDS, type SceneKind } from './scene-kinds';
 
@@ -16,7 +16,7 @@ const pitchPxFor = (random: Random, kind: SceneKind): number => {
 };
 
 /** Corners of everything that must be in the picture, table mm. */
-const mustShow = (
+export const mustShow = (
   swatchMm: readonly [number, number],
   turn: number,
   reference: ReferenceSpec,
@@ -49,6 +49,19 @@ const mustShow = (
     case 'ruler':
       points.push(...box(...reference.centreMm, 50, reference.widthMm / 2, reference.rotationRad));
       break;
+    case 'sheet':
+      points.push(
+        ...box(
+          ...reference.centreMm,
+          printedPaperMm.widthMm / 2,
+          printedPaperMm.heightMm / 2,
+          reference.rotationRad,
+        ),
+      );
+      break;
+    case 'caliper':
+      points.push(...box(...reference.centreMm, reference.openingMm / 2 + 12, 22, reference.rotationRad));
+      break;
     default:
       break;
   }
@@ -56,7 +69,7 @@ const mustShow = (
 };
 
 /** Sets the camera so that everything fits, then chooses the picture's size for the wanted pixels a stitch. */
-const frame = (
+export const frameFor = (
   random: Random,
   points: readonly [number, number][],
   walePitchMm: number,
@@ -137,7 +150,14 @@ export const randomSpec = (seed: number, wantedKind?: SceneKind, maximumPx = 300
   const wantedPitchPx = pitchPxFor(setting, kind);
   const radialK1 = setting.chance(0.3) ? setting.normal() * 0.02 : 0;
   const points = mustShow(swatchMm, turn, reference);
-  const camera = frame(random.fork('camera'), points, fabric.walePitchMm, wantedPitchPx, radialK1, maximumPx);
+  const camera = frameFor(
+    random.fork('camera'),
+    points,
+    fabric.walePitchMm,
+    wantedPitchPx,
+    radialK1,
+    maximumPx,
+  );
   const pitchPx = (fabric.walePitchMm * camera.focalPx) / camera.distanceMm;
   return {
     kind,

@@ -1,7 +1,10 @@
+import { sheetFrame } from '../../src/domain/referenceSheet';
 import type { Light } from './fabric';
 import { noise2, roughNoise2 } from './fabric-noise';
+import { caliperOutline, caliperPaint, caliperReachMm } from './scene-caliper';
 import { digitCover } from './scene-digits';
 import { lineCover } from './scene-ground';
+import { inkAt, PAPER_MARGIN_MM } from './scene-sheet';
 
 interface Lying {
   /** Table mm of the thing's middle and its turn. */
@@ -37,6 +40,19 @@ export type ReferenceSpec =
       readonly kind: 'paper';
       readonly widthMm: number;
       readonly lengthMm: number;
+      readonly colour: Light;
+    })
+  /** The app's own printed sheet, as its printer scaled it. */
+  | (Lying & {
+      readonly kind: 'sheet';
+      readonly print: { readonly across: number; readonly along: number };
+      readonly colour: Light;
+    })
+  /** A caliper laid flat; the origin lies midway between the inner edges of its long jaws, its beam on the side of −y. */
+  | (Lying & {
+      readonly kind: 'caliper';
+      readonly openingMm: number;
+      readonly thicknessMm: number;
       readonly colour: Light;
     });
 
@@ -160,6 +176,42 @@ const rulerThing = (spec: Extract<ReferenceSpec, { kind: 'ruler' }>): FlatThing 
   };
 };
 
+/** Size of the paper that the printed sheet is on, mm. */
+export const printedPaperMm = {
+  widthMm: sheetFrame.widthMm + 2 * PAPER_MARGIN_MM,
+  heightMm: sheetFrame.heightMm + 2 * PAPER_MARGIN_MM,
+} as const;
+
+const sheetThing = (spec: Extract<ReferenceSpec, { kind: 'sheet' }>): FlatThing => {
+  const { widthMm, heightMm } = printedPaperMm;
+  const { across, along } = spec.print;
+  return {
+    centreMm: spec.centreMm,
+    rotationRad: spec.rotationRad,
+    thicknessMm: 0.1,
+    reachMm: [widthMm / 2, heightMm / 2],
+    outline: (x, y) => roundedBox(x, y, widthMm / 2, heightMm / 2, 0.05),
+    paint: (x, y, spotMm, out) => {
+      const ink = inkAt(
+        x / across + sheetFrame.widthMm / 2,
+        y / along + sheetFrame.heightMm / 2,
+        spotMm,
+        0.04,
+      );
+      set(out, spec.colour, (1 - 0.94 * ink) * (1 + 0.015 * noise2(x / 3, y / 3)));
+    },
+  };
+};
+
+const caliperThing = (spec: Extract<ReferenceSpec, { kind: 'caliper' }>): FlatThing => ({
+  centreMm: spec.centreMm,
+  rotationRad: spec.rotationRad,
+  thicknessMm: spec.thicknessMm,
+  reachMm: caliperReachMm(spec.openingMm),
+  outline: (x, y) => caliperOutline(x, y, spec.openingMm),
+  paint: (x, y, spotMm, out) => set(out, spec.colour, caliperPaint(x, y, spec.openingMm, spotMm)),
+});
+
 /** The flat thing to lay on the table for a reference, or null where the reference is none or the ground itself. */
 export const flatThingOf = (spec: ReferenceSpec): FlatThing | null => {
   switch (spec.kind) {
@@ -174,6 +226,10 @@ export const flatThingOf = (spec: ReferenceSpec): FlatThing | null => {
       return paperThing(spec);
     case 'ruler':
       return rulerThing(spec);
+    case 'sheet':
+      return sheetThing(spec);
+    case 'caliper':
+      return caliperThing(spec);
   }
 };
 

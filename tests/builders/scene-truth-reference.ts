@@ -1,3 +1,4 @@
+import { sheetFrame } from '../../src/domain/referenceSheet';
 import type { Camera } from './scene-camera';
 import type { GroundSpec } from './scene-ground';
 import { CARD_ID1, type ReferenceSpec, rulerStartMm, rulerTicks, thingToTable } from './scene-reference';
@@ -38,6 +39,20 @@ export type ReferenceTruth =
       readonly tickMm: number;
       /** Where each tick meets the ruler's edge; mm from tick 0. */
       readonly ticks: readonly { readonly mm: number; readonly px: Px }[];
+    }
+  | {
+      readonly kind: 'sheet';
+      readonly heightMm: number;
+      readonly print: { readonly across: number; readonly along: number };
+      /** Corners of the printed frame, clockwise from its upper left. */
+      readonly cornersPx: readonly Px[];
+    }
+  | {
+      readonly kind: 'caliper';
+      readonly heightMm: number;
+      readonly openingMm: number;
+      /** Middles of the two jaws' inner edges. */
+      readonly jawsPx: readonly [Px, Px];
     };
 
 const inFrame = (camera: Camera, [x, y]: Px): boolean =>
@@ -109,7 +124,7 @@ export const referenceTruth = (
   ground: GroundSpec,
 ): ReferenceTruth => {
   const cornersOf = (
-    thing: Extract<ReferenceSpec, { kind: 'card' | 'paper' }>,
+    thing: Extract<ReferenceSpec, { kind: 'card' | 'paper' | 'sheet' }>,
     w: number,
     h: number,
     z: number,
@@ -166,6 +181,25 @@ export const referenceTruth = (
         heightMm: reference.thicknessMm,
         tickMm: reference.tickMm,
         ticks: ticks.filter((tick) => inFrame(camera, tick.px)),
+      };
+    }
+    case 'sheet': {
+      const { across, along } = reference.print;
+      return {
+        kind: 'sheet',
+        heightMm: 0.1,
+        print: reference.print,
+        cornersPx: cornersOf(reference, sheetFrame.widthMm * across, sheetFrame.heightMm * along, 0.1),
+      };
+    }
+    case 'caliper': {
+      const half = reference.openingMm / 2;
+      const jaw = (x: number): Px => seen(camera, ...thingToTable(reference, x, 0), reference.thicknessMm);
+      return {
+        kind: 'caliper',
+        heightMm: reference.thicknessMm,
+        openingMm: reference.openingMm,
+        jawsPx: [jaw(-half), jaw(half)],
       };
     }
   }

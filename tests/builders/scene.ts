@@ -80,7 +80,7 @@ export const drawScene = (spec: SceneSpec): Scene => {
   const pxPerMm = spec.camera.focalPx / spec.camera.distanceMm;
   const yarnPx = fabric.yarn.diameterMm * pxPerMm;
   const lattice = latticeOf(fabric);
-  const sheet = spec.reference.kind === 'paper' ? 0.1 : 0;
+  const sheet = spec.reference.kind === 'paper' || spec.reference.kind === 'sheet' ? 0.1 : 0;
   const placement: Placement = {
     centreMm: spec.fabricCentreMm,
     rotationRad: spec.fabricRotationRad,
