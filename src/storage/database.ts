@@ -57,7 +57,8 @@ export class Database extends Dexie {
 
   constructor(name: string) {
     // Strict durability: a transaction counts as done only when the disk has it, so that a power cut loses nothing.
-    super(name, { chromeTransactionDurability: 'strict' });
+    // What was read is kept by whoever reads it; a second copy of thousands of cards in a cache would only cost memory and time.
+    super(name, { chromeTransactionDurability: 'strict', cache: 'disabled' });
     applySchema(this);
     // Dexie opens a database of a newer schema all the same; writing old rows into it could lose what they do not know.
     this.on('ready', () => {

@@ -35,6 +35,17 @@ export const readThumbnail = async (
   return row && { mime: row.mime, bytes: row.bytes };
 };
 
+/** The small pictures of several photos, by photo id; those that have none are left out. */
+export const readThumbnails = async (
+  database: Database,
+  photoIds: readonly Id[],
+): Promise<ReadonlyMap<Id, NonNullable<Photo['thumbnail']>>> => {
+  const rows = await database.thumbnails.bulkGet([...photoIds]);
+  return new Map(
+    rows.filter((row) => row !== undefined).map(({ photoId, mime, bytes }) => [photoId, { mime, bytes }]),
+  );
+};
+
 /** The photos that yarns, machines and landmarks show. */
 export const photosOfRecords = async (database: Database): Promise<Set<Id>> => {
   const tables = [database.yarns, database.machines, database.landmarks];

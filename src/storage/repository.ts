@@ -3,6 +3,7 @@ import type { Measurement } from '../domain/measurement';
 import type { Id, Photo, Swatch } from '../domain/records';
 import { tidyPhotos } from './archive/unfinishedImport';
 import type { SwatchCard } from './cards';
+import { type Changes, followChanges, type TableName } from './changes';
 import { Database } from './database';
 import { createDraftKeeper } from './draftKeeper';
 import { createEntities, type Entities } from './entities';
@@ -12,13 +13,15 @@ import { createJournal, type KeyValueStore } from './journal';
 import { createMachineShelf, type MachineShelf } from './machineShelf';
 import { createNotices, type Notices } from './notices';
 import { askToPersist, type Room, readRoom } from './persistence';
-import { readPhoto, readThumbnail, writePhoto, writeThumbnail } from './photos';
+import { readPhoto, readThumbnail, readThumbnails, writePhoto, writeThumbnail } from './photos';
 import { recoverUnsaved } from './recovery';
 import {
   latestDraftId,
   markDeleted,
   purgeDeleted,
   readCards,
+  readCardsInParts,
+  readCardsOf,
   readNewestCards,
   readSwatch,
   type WriteOutcome,
@@ -46,10 +49,16 @@ export interface Storage extends Entities, MachineShelf {
   readonly saveThumbnail: (photoId: Id, thumbnail: NonNullable<Photo['thumbnail']>) => Promise<void>;
   readonly getPhoto: (id: Id) => Promise<Photo | null>;
   readonly getThumbnail: (photoId: Id) => Promise<Photo['thumbnail']>;
+  /** Several at once, by photo id; those that have none are left out. */
+  readonly getThumbnails: (photoIds: readonly Id[]) => ReturnType<typeof readThumbnails>;
   /** Cards of every swatch that is stored, drafts and deleted ones too. */
   readonly listSwatches: () => Promise<SwatchCard[]>;
   /** The same for those begun last only, newest first: quick however many there are. */
   readonly listNewestSwatches: (count: number) => Promise<SwatchCard[]>;
+  /** All cards as they are at one moment, a thousand at a time and in no order, so that the page answers in between. */
+  readonly readSwatchesInParts: (onPart: (cards: readonly SwatchCard[]) => void) => Promise<void>;
+  /** Cards by id; undefined where there is none (any more). */
+  readonly getCards: (ids: readonly Id[]) => Promise<(SwatchCard | undefined)[]>;
   readonly deleteSwatch: (id: Id) => Promise<void>;
   readonly undoDelete: (id: Id) => Promise<void>;
   /** A small value kept by name, such as the moment of the last archive. */
@@ -64,6 +73,8 @@ export interface Storage extends Entities, MachineShelf {
     onValue: (value: T) => void,
     onError?: (error: StorageError) => void,
   ) => () => void;
+  /** Tells which records of these tables changed, in any window, once that is stored; the returned function ends it. */
+  readonly onChange: (tables: readonly TableName[], listener: (changes: Changes) => void) => () => void;
   readonly onNotice: Notices['subscribe'];
   readonly room: () => Promise<Room>;
   /** Stores all that is pending; resolves when nothing is left to try. */
@@ -215,8 +226,11 @@ export const createStorage = (name: string, store: KeyValueStore = pageStore()):
     saveThumbnail: (photoId, thumbnail) => guarded(() => writeThumbnail(database, photoId, thumbnail)),
     getPhoto: async (id) => (await guarded(() => readPhoto(database, id))) ?? null,
     getThumbnail: async (photoId) => (await guarded(() => readThumbnail(database, photoId))) ?? null,
+    getThumbnails: (photoIds) => guarded(() => readThumbnails(database, photoIds)),
     listSwatches: () => guarded(() => readCards(database)),
     listNewestSwatches: (count) => guarded(() => readNewestCards(database, count)),
+    readSwatchesInParts: (onPart) => guarded(() => readCardsInParts(database, onPart)),
+    getCards: (ids) => guarded(() => readCardsOf(database, ids)),
     deleteSwatch: async (id) => {
       await keeper.flush();
       await guarded(() => markDeleted(database, id, writer, now()));
@@ -233,6 +247,7 @@ export const createStorage = (name: string, store: KeyValueStore = pageStore()):
       });
       return () => subscription.unsubscribe();
     },
+    onChange: (tables, listener) => followChanges(database, tables, listener),
     onNotice: notices.subscribe,
     room: readRoom,
     flush: keeper.flush,
@@ -248,6 +263,8 @@ let shared: Storage | undefined;
 export const appStorage = (): Storage => {
   if (shared) return shared;
   const storage = createStorage('walewright');
+  // Opening takes as long as drawing the first screen does: both at once. A failure shows where something is read.
+  void storage.database.open().catch(() => undefined);
   // A list shows what was brought in as soon as it is; a failure shows where something is opened.
   void storage.recover().catch(() => undefined);
   addEventListener('pagehide', () => storage.leaveBehind());

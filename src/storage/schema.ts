@@ -37,6 +37,8 @@ const steps: readonly SchemaStep[] = [
   // The index lets a list show its first screen before it has read all cards.
   { version: 4, tables: { cards: 'id, createdAt' } },
   { version: 5, tables: { cards: 'id, createdAt, pieceId' }, upgrade: namePieces },
+  // What is not deleted has no key here, so that the deleted ones are found without reading the others.
+  { version: 6, tables: { cards: 'id, createdAt, pieceId, deletedAt' } },
 ];
 
 /** The newest schema's version. */

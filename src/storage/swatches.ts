@@ -101,6 +101,31 @@ export const latestDraftId = async (database: Database): Promise<Id | undefined>
 /** Cards of all swatches, drafts and deleted ones too; the caller picks. */
 export const readCards = (database: Database): PromiseLike<SwatchCard[]> => database.cards.toArray();
 
+/** Cards by id; undefined where there is none (any more). */
+export const readCardsOf = (
+  database: Database,
+  ids: readonly Id[],
+): PromiseLike<(SwatchCard | undefined)[]> => database.cards.bulkGet([...ids]);
+
+/** Cards that are unpacked in one go: few enough that the page answers in between. */
+const CARDS_A_PART = 1_000;
+
+/** Cards of all swatches as they are at one moment, part by part in no order that matters. */
+export const readCardsInParts = (
+  database: Database,
+  onPart: (cards: readonly SwatchCard[]) => void,
+): PromiseLike<void> =>
+  database.transaction('r', database.cards, async () => {
+    let last = '';
+    for (;;) {
+      const part = await database.cards.where('id').above(last).limit(CARDS_A_PART).toArray();
+      onPart(part);
+      const end = part.at(-1);
+      if (!end || part.length < CARDS_A_PART) return;
+      last = end.id;
+    }
+  });
+
 /**
  * Cards of the swatches begun last, newest first. A list read backwards comes one card at a time, so the place where to begin is looked
  * up first and the cards are then read forwards, all at once.
@@ -141,9 +166,7 @@ export const markDeleted = (
  */
 export const purgeDeleted = (database: Database, moment: string): PromiseLike<number> =>
   database.transaction('rw', [...swatchTables(database), database.photos, database.thumbnails], async () => {
-    const gone = (await database.cards.toArray()).filter(
-      (card) => card.deletedAt !== null && card.deletedAt < moment,
-    );
+    const gone = await database.cards.where('deletedAt').below(moment).toArray();
     const ids = gone.map((card) => card.id);
     for (const table of swatchTables(database)) await table.bulkDelete(ids);
     for (const { photoId } of gone) {

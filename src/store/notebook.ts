@@ -1,10 +1,11 @@
 import { createStore, type StoreApi } from 'zustand';
 import type { Id, Landmark, Machine, RestState, Yarn } from '../domain/records';
-import type { SwatchCard } from '../storage/cards';
-import type { StorageError } from '../storage/errors';
+import { type StorageError, toStorageError } from '../storage/errors';
 import type { Storage } from '../storage/repository';
 import { draftOfSamePiece } from './drafts';
-import { filterRows, type NotebookFilter, type NotebookRow, toRows, wholeNotebook } from './notebookRows';
+import { createNotebookReading } from './notebookReading';
+import { filterRows, type NotebookFilter, type NotebookRow, wholeNotebook } from './notebookRows';
+import { createNotebookShelf } from './notebookShelf';
 
 export interface NotebookState {
   /** False until there is something to show. */
@@ -12,6 +13,8 @@ export interface NotebookState {
   /** False while only the newest swatches have been read. */
   readonly complete: boolean;
   readonly rows: readonly NotebookRow[];
+  /** How many of them are deleted and can still come back. */
+  readonly deletedCount: number;
   /** The rows that the filter leaves, in its order. */
   readonly shown: readonly NotebookRow[];
   readonly filter: NotebookFilter;
@@ -48,6 +51,7 @@ const empty: NotebookState = {
   ready: false,
   complete: false,
   rows: [],
+  deletedCount: 0,
   shown: [],
   filter: wholeNotebook,
   yarns: [],
@@ -59,73 +63,33 @@ const empty: NotebookState = {
   scrollTop: 0,
 };
 
-/** Runs once the page has drawn what it has, or soon where the browser does not say when that is. */
-const whenIdle = (work: () => void): void => {
-  if ('requestIdleCallback' in globalThis) requestIdleCallback(work, { timeout: 300 });
-  else setTimeout(work, 50);
-};
-
-/** As many swatches as the tallest screen shows, and some to scroll. */
-const FIRST_SCREEN = 60;
-
 /** The notebook as a screen sees it: all swatches joined with what they refer to, narrowed down and in order. */
 export const createNotebook = (storage: Storage): Notebook => {
   const store = createStore<NotebookState>(() => empty);
   const { getState: get, setState: set } = store;
 
-  const read = async (cards: () => Promise<SwatchCard[]>) => {
-    const [found, yarns, machines, landmarks, lastArchive] = await Promise.all([
-      cards(),
-      storage.yarns.list(),
-      storage.machines.list(),
-      storage.landmarks.list(),
-      storage.getMeta('lastArchive'),
-    ]);
-    return { cards: found, yarns, machines, landmarks, lastArchive };
-  };
-
-  const show = (found: Awaited<ReturnType<typeof read>>, complete: boolean): void => {
-    const { yarns, machines, landmarks, lastArchive } = found;
-    const rows = toRows(found.cards, yarns, machines, landmarks);
+  const shelf = createNotebookShelf();
+  const show = (complete: boolean): void => {
+    const rows = shelf.rows();
+    const { filter, rows: before, shown, deletedCount } = get();
     set({
       ready: true,
       complete,
       rows,
-      shown: filterRows(rows, get().filter),
-      yarns,
-      machines,
-      landmarks,
-      lastArchive: typeof lastArchive === 'string' ? lastArchive : null,
+      ...shelf.belongings(),
+      ...(rows === before
+        ? { shown, deletedCount }
+        : {
+            shown: filterRows(rows, filter),
+            deletedCount: rows.filter(({ card }) => card.deletedAt !== null).length,
+          }),
     });
   };
-  const fail = ({ sentence }: StorageError): void => set({ problem: sentence });
-
-  /** The first screen at once, then all of it, then every change. */
-  const follow = (): (() => void) => {
-    let end: (() => void) | null = null;
-    let ended = false;
-    const watchAll = (): void => {
-      if (!ended)
-        end = storage.watch(
-          () => read(storage.listSwatches),
-          (found) => show(found, true),
-          fail,
-        );
-    };
-    if (get().ready) watchAll();
-    else {
-      read(() => storage.listNewestSwatches(FIRST_SCREEN))
-        .then((found) => {
-          if (!ended) show(found, found.cards.length < FIRST_SCREEN);
-        })
-        .catch(fail)
-        .finally(() => whenIdle(watchAll));
-    }
-    return () => {
-      ended = true;
-      end?.();
-    };
-  };
+  const follow = createNotebookReading(storage, shelf, {
+    onShelf: show,
+    onLastArchive: (lastArchive) => set({ lastArchive }),
+    onFailure: (error) => set({ problem: toStorageError(error).sentence }),
+  });
 
   const attempt = async (work: () => Promise<void>): Promise<void> => {
     try {

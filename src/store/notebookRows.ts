@@ -58,8 +58,12 @@ export const restStateNames: Readonly<Record<RestState, string>> = {
   worn: 'worn',
 };
 
+/** Plain letters have no accents to take off; most texts are of them, and thousands are folded at once. */
+const isPlain = (text: string): boolean => /^[\0-\x7f]*$/.test(text);
+
 /** A text without case and accents, so that "Färöer" is found by "faroer". */
-export const folded = (text: string): string => text.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase();
+export const folded = (text: string): string =>
+  (isPlain(text) ? text : text.normalize('NFKD').replace(/\p{M}/gu, '')).toLowerCase();
 
 /** The day of a moment where the user is, as YYYY-MM-DD. */
 export const dayOf = (moment: string): string => {
@@ -68,6 +72,30 @@ export const dayOf = (moment: string): string => {
   return `${date.getFullYear()}-${two(date.getMonth() + 1)}-${two(date.getDate())}`;
 };
 
+/** The folded words of a record, made once for all the swatches that it belongs to. */
+const remembered = <T extends object>(
+  words: (record: T) => readonly string[],
+): ((record: T | null) => string) => {
+  const known = new WeakMap<T, string>();
+  return (record) => {
+    if (record === null) return '';
+    const text = known.get(record) ?? folded(words(record).filter(Boolean).join('\n'));
+    known.set(record, text);
+    return text;
+  };
+};
+const yarnText = remembered(({ name, maker, fibre, colour, lot, notes }: Yarn) => [
+  name,
+  maker,
+  fibre,
+  colour,
+  lot,
+  notes,
+]);
+const machineText = remembered(({ name, notes }: Machine) => [name, notes]);
+const landmarkText = remembered(({ name }: Landmark) => [name]);
+
+/** A card joined with what it refers to; null for what is missing. */
 const toRow = (
   card: SwatchCard,
   yarn: Yarn | null,
@@ -76,10 +104,7 @@ const toRow = (
 ): NotebookRow => {
   const stitchesPerInch = card.gauge && perMmToPerInch(card.gauge.walesPerMm.value);
   const day = dayOf(card.createdAt);
-  const words = [
-    yarn && [yarn.name, yarn.maker, yarn.fibre, yarn.colour, yarn.lot, yarn.notes],
-    machine && [machine.name, machine.notes],
-    landmark?.name,
+  const own = [
     card.cylinderNeedles !== null && `${card.cylinderNeedles} needles`,
     card.restState && restStateNames[card.restState],
     stitchesPerInch !== null && `${formatDecimals(stitchesPerInch, 1)} stitches`,
@@ -95,31 +120,34 @@ const toRow = (
     readingMm: card.readingsMm.length > 0 ? mean(card.readingsMm) : null,
     stitchesPerInch,
     day,
-    searchText: folded(words.flat().filter(Boolean).join('\n')),
+    searchText: [
+      yarnText(yarn),
+      machineText(machine),
+      landmarkText(landmark),
+      folded(own.filter(Boolean).join('\n')),
+    ].join('\n'),
   };
 };
 
 const byId = <T extends { readonly id: Id }>(records: readonly T[]): ReadonlyMap<Id, T> =>
   new Map(records.map((record) => [record.id, record]));
 
-/** Joins the cards with what they refer to; what is missing stays null. */
-export const toRows = (
-  cards: readonly SwatchCard[],
+/** Joins cards with what they refer to; what is missing stays null. */
+export const joiner = (
   yarns: readonly Yarn[],
   machines: readonly Machine[],
   landmarks: readonly Landmark[],
-): NotebookRow[] => {
+): ((card: SwatchCard) => NotebookRow) => {
   const [yarnOf, machineOf, landmarkOf] = [byId(yarns), byId(machines), byId(landmarks)];
   const look = <T>(map: ReadonlyMap<Id, T>, id: Id | null): T | null =>
     (id === null ? undefined : map.get(id)) ?? null;
-  return cards.map((card) =>
+  return (card) =>
     toRow(
       card,
       look(yarnOf, card.yarnId),
       look(machineOf, card.machineId),
       look(landmarkOf, card.landmarkId),
-    ),
-  );
+    );
 };
 
 const isWithin = (value: number | null, from: number | null, to: number | null): boolean =>
@@ -129,7 +157,9 @@ const isWithin = (value: number | null, from: number | null, to: number | null):
     value <= (to ?? Number.POSITIVE_INFINITY));
 
 const compareText = (a: string, b: string): number => (a < b ? -1 : a > b ? 1 : 0);
-const newestFirst = (a: NotebookRow, b: NotebookRow): number =>
+
+/** The order of a list that nothing was said about. */
+export const newestFirst = (a: NotebookRow, b: NotebookRow): number =>
   compareText(b.card.createdAt, a.card.createdAt) || compareText(a.card.id, b.card.id);
 /** Swatches without a gauge come last either way. */
 const byStitches =
@@ -143,33 +173,56 @@ const byStitches =
 
 const names = new Intl.Collator(undefined, { numeric: true, sensitivity: 'base' });
 
-const orders: Readonly<Record<SortOrder, (a: NotebookRow, b: NotebookRow) => number>> = {
-  newest: newestFirst,
-  oldest: (a, b) => -newestFirst(a, b),
-  fewestStitches: byStitches(1),
-  mostStitches: byStitches(-1),
-  yarn: (a, b) =>
-    Number(a.yarn === null) - Number(b.yarn === null) ||
-    names.compare(a.yarn?.name ?? '', b.yarn?.name ?? '') ||
-    newestFirst(a, b),
+const compareNumber = (a: number, b: number): number => (a < b ? -1 : a > b ? 1 : 0);
+
+/** Names are compared once a yarn, not once a pair of swatches; those without a yarn come last. */
+const byYarn = (rows: readonly NotebookRow[]): ((a: NotebookRow, b: NotebookRow) => number) => {
+  const yarnNames = [...new Set(rows.flatMap(({ yarn }) => (yarn ? [yarn.name] : [])))].sort(names.compare);
+  const place = new Map<string, number>();
+  yarnNames.forEach((name, i) => {
+    const before = yarnNames[i - 1];
+    const isSame = before !== undefined && names.compare(before, name) === 0;
+    place.set(name, isSame ? (place.get(before) ?? i) : i);
+  });
+  const placeOf = ({ yarn }: NotebookRow): number =>
+    yarn ? (place.get(yarn.name) ?? 0) : Number.POSITIVE_INFINITY;
+  return (a, b) => compareNumber(placeOf(a), placeOf(b)) || newestFirst(a, b);
+};
+
+const orders: Readonly<
+  Record<SortOrder, (rows: readonly NotebookRow[]) => (a: NotebookRow, b: NotebookRow) => number>
+> = {
+  newest: () => newestFirst,
+  oldest: () => (a, b) => -newestFirst(a, b),
+  fewestStitches: () => byStitches(1),
+  mostStitches: () => byStitches(-1),
+  yarn: byYarn,
+};
+
+/** All rows in an order, put in it once for as long as they stay the same. */
+const ordered = new WeakMap<readonly NotebookRow[], Map<SortOrder, readonly NotebookRow[]>>();
+const inOrder = (rows: readonly NotebookRow[], order: SortOrder): readonly NotebookRow[] => {
+  const known = ordered.get(rows) ?? new Map<SortOrder, readonly NotebookRow[]>();
+  ordered.set(rows, known);
+  const sorted = known.get(order) ?? [...rows].sort(orders[order](rows));
+  known.set(order, sorted);
+  return sorted;
 };
 
 /** The rows that a filter leaves, in its order. Every word must occur, anywhere and in any order. */
 export const filterRows = (rows: readonly NotebookRow[], filter: NotebookFilter): NotebookRow[] => {
   const words = folded(filter.words).split(/\s+/).filter(Boolean);
   const same = <T>(wanted: T | null, value: T | null): boolean => wanted === null || wanted === value;
-  return rows
-    .filter(
-      ({ card, stitchesPerInch, day, searchText }) =>
-        (card.deletedAt !== null) === filter.deleted &&
-        same(filter.yarnId, card.yarnId) &&
-        same(filter.machineId, card.machineId) &&
-        same(filter.cylinderNeedles, card.cylinderNeedles) &&
-        same(filter.restState, card.restState) &&
-        isWithin(stitchesPerInch, filter.stitchesFrom, filter.stitchesTo) &&
-        (filter.dayFrom === null || day >= filter.dayFrom) &&
-        (filter.dayTo === null || day <= filter.dayTo) &&
-        words.every((word) => searchText.includes(word)),
-    )
-    .sort(orders[filter.order]);
+  return inOrder(rows, filter.order).filter(
+    ({ card, stitchesPerInch, day, searchText }) =>
+      (card.deletedAt !== null) === filter.deleted &&
+      same(filter.yarnId, card.yarnId) &&
+      same(filter.machineId, card.machineId) &&
+      same(filter.cylinderNeedles, card.cylinderNeedles) &&
+      same(filter.restState, card.restState) &&
+      isWithin(stitchesPerInch, filter.stitchesFrom, filter.stitchesTo) &&
+      (filter.dayFrom === null || day >= filter.dayFrom) &&
+      (filter.dayTo === null || day <= filter.dayTo) &&
+      words.every((word) => searchText.includes(word)),
+  );
 };

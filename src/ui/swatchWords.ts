@@ -1,6 +1,7 @@
 import type { GaugeSummary } from '../domain/records';
 import { formatLength, formatUncertain, uncertainPerInch } from '../domain/units';
 import { type NotebookRow, restStateNames } from '../store/notebookRows';
+import { mediumDay } from './dayWords';
 
 /** "8.08 ± 0.06 × 11.0 ± 0.1": stitches by rows, per inch. */
 export const gaugeWords = (gauge: GaugeSummary | null): string => {
@@ -34,7 +35,7 @@ export const circumstances = ({ card, readingMm }: NotebookRow): string =>
   [
     readingMm !== null && `caliper ${formatLength(readingMm, card.readingUnit ?? 'mm')}`,
     card.restState && restStateNames[card.restState],
-    new Date(card.createdAt).toLocaleDateString(undefined, { dateStyle: 'medium' }),
+    mediumDay(card.createdAt),
   ]
     .filter(Boolean)
     .join(' · ');

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import type { GaugeSummary, Swatch } from '../../src/domain/records';
 import { blankLandmark, blankMachine, blankSwatch, blankYarn } from '../../src/storage/blank';
 import { toCard } from '../../src/storage/cards';
-import { filterRows, type NotebookFilter, toRows, wholeNotebook } from '../../src/store/notebookRows';
+import { filterRows, joiner, type NotebookFilter, wholeNotebook } from '../../src/store/notebookRows';
 import { toTable } from '../../src/store/notebookTable';
 
 const yarns = [
@@ -59,7 +59,7 @@ const swatches = [
     },
   }),
 ];
-const rows = toRows(swatches.map(toCard), yarns, machines, landmarks);
+const rows = swatches.map(toCard).map(joiner(yarns, machines, landmarks));
 const found = (change: Partial<NotebookFilter>): string =>
   filterRows(rows, { ...wholeNotebook, ...change })
     .map((row) => row.card.id)

@@ -1,4 +1,4 @@
-import { useId, useState } from 'react';
+import { memo, useId, useMemo, useState } from 'react';
 import type { Machine, RestState } from '../../domain/records';
 import type { Notebook } from '../../store/notebook';
 import {
@@ -129,17 +129,114 @@ interface Props {
   readonly onLeaveDown: () => void;
 }
 
-/** Everything that narrows the list down. */
-export const Filters = ({ notebook, onLeaveDown }: Props) => {
-  const searchId = useId();
-  const filter = useNotebook(notebook, (state) => state.filter);
+/** The filters besides the words: not drawn again while words are typed, however many yarns they offer. */
+const FilterFields = memo(({ notebook }: Pick<Props, 'notebook'>) => {
+  const yarnId = useNotebook(notebook, (state) => state.filter.yarnId);
+  const machineId = useNotebook(notebook, (state) => state.filter.machineId);
+  const cylinderNeedles = useNotebook(notebook, (state) => state.filter.cylinderNeedles);
+  const restState = useNotebook(notebook, (state) => state.filter.restState);
+  const stitchesFrom = useNotebook(notebook, (state) => state.filter.stitchesFrom);
+  const stitchesTo = useNotebook(notebook, (state) => state.filter.stitchesTo);
+  const dayFrom = useNotebook(notebook, (state) => state.filter.dayFrom);
+  const dayTo = useNotebook(notebook, (state) => state.filter.dayTo);
+  const order = useNotebook(notebook, (state) => state.filter.order);
+  const deleted = useNotebook(notebook, (state) => state.filter.deleted);
   const yarns = useNotebook(notebook, (state) => state.yarns);
   const machines = useNotebook(notebook, (state) => state.machines);
   const rows = useNotebook(notebook, (state) => state.rows);
+  const yarnOptions = useMemo(
+    () => yarns.map((yarn) => [yarn.id, [yarn.name, yarn.colour].filter(Boolean).join(', ')] as const),
+    [yarns],
+  );
+  const cylinders = useMemo(() => cylindersOf(machines, rows), [machines, rows]);
   const [cleared, setCleared] = useState(0);
-  const set = count(filter);
   const { narrow } = notebook;
-  const cylinders = cylindersOf(machines, rows);
+  return (
+    <div className="filters-fields" key={cleared}>
+      <Select
+        label="Yarn"
+        any="Any yarn"
+        value={yarnId ?? ''}
+        options={yarnOptions}
+        onChange={(chosen) => narrow({ yarnId: chosen })}
+      />
+      <Select
+        label="Machine"
+        any="Any machine"
+        value={machineId ?? ''}
+        options={machines.map((machine) => [machine.id, machine.name])}
+        onChange={(chosen) => narrow({ machineId: chosen })}
+      />
+      <Select
+        label="Cylinder"
+        any="Any cylinder"
+        value={String(cylinderNeedles ?? '')}
+        options={cylinders.map((needles) => [String(needles), `${needles} needles`])}
+        onChange={(needles) => narrow({ cylinderNeedles: needles === null ? null : Number(needles) })}
+      />
+      <Select
+        label="Fabric"
+        any="In any state"
+        value={restState ?? ''}
+        options={Object.entries(restStateNames)}
+        onChange={(state) => narrow({ restState: state as RestState | null })}
+      />
+      <NumberField
+        label="Stitches per inch, from"
+        value={stitchesFrom}
+        onChange={(value) => narrow({ stitchesFrom: value })}
+      />
+      <NumberField
+        label="Stitches per inch, to"
+        value={stitchesTo}
+        onChange={(value) => narrow({ stitchesTo: value })}
+      />
+      <DayField label="Begun on or after" value={dayFrom} onChange={(day) => narrow({ dayFrom: day })} />
+      <DayField label="Begun on or before" value={dayTo} onChange={(day) => narrow({ dayTo: day })} />
+      <Select
+        label="Order"
+        any=""
+        value={order}
+        options={Object.entries(orderNames)}
+        onChange={(chosen) => narrow({ order: (chosen ?? 'newest') as SortOrder })}
+      />
+      <label className="tick">
+        <input
+          type="checkbox"
+          checked={deleted}
+          onChange={(event) => narrow({ deleted: event.target.checked })}
+        />
+        <span>Show the deleted ones (kept for 30 days)</span>
+      </label>
+      <ShowAll notebook={notebook} onCleared={() => setCleared(cleared + 1)} />
+    </div>
+  );
+});
+
+/** Takes every filter away but the words and the order. */
+const ShowAll = ({ notebook, onCleared }: Pick<Props, 'notebook'> & { readonly onCleared: () => void }) => {
+  const isWhole = useNotebook(notebook, (state) => count(state.filter) === 0);
+  return (
+    <button
+      type="button"
+      className="button"
+      disabled={isWhole}
+      onClick={() => {
+        const { words, order } = notebook.store.getState().filter;
+        notebook.narrow({ ...wholeNotebook, words, order });
+        onCleared();
+      }}
+    >
+      Show all again
+    </button>
+  );
+};
+
+/** Everything that narrows the list down. */
+export const Filters = ({ notebook, onLeaveDown }: Props) => {
+  const searchId = useId();
+  const words = useNotebook(notebook, (state) => state.filter.words);
+  const set = useNotebook(notebook, (state) => count(state.filter));
   return (
     <search className="filters">
       <div className="filters-words">
@@ -151,8 +248,8 @@ export const Filters = ({ notebook, onLeaveDown }: Props) => {
           className="input"
           type="search"
           placeholder="Search: yarn, colour, machine, notes…"
-          value={filter.words}
-          onChange={(event) => narrow({ words: event.target.value })}
+          value={words}
+          onChange={(event) => notebook.narrow({ words: event.target.value })}
           onKeyDown={(event) => {
             if (event.key !== 'ArrowDown') return;
             event.preventDefault();
@@ -162,78 +259,7 @@ export const Filters = ({ notebook, onLeaveDown }: Props) => {
       </div>
       <details>
         <summary>{set === 0 ? 'Narrow down and sort' : `Narrowed down (${set}) and sorted`}</summary>
-        <div className="filters-fields" key={cleared}>
-          <Select
-            label="Yarn"
-            any="Any yarn"
-            value={filter.yarnId ?? ''}
-            options={yarns.map((yarn) => [yarn.id, [yarn.name, yarn.colour].filter(Boolean).join(', ')])}
-            onChange={(yarnId) => narrow({ yarnId })}
-          />
-          <Select
-            label="Machine"
-            any="Any machine"
-            value={filter.machineId ?? ''}
-            options={machines.map((machine) => [machine.id, machine.name])}
-            onChange={(machineId) => narrow({ machineId })}
-          />
-          <Select
-            label="Cylinder"
-            any="Any cylinder"
-            value={String(filter.cylinderNeedles ?? '')}
-            options={cylinders.map((needles) => [String(needles), `${needles} needles`])}
-            onChange={(needles) => narrow({ cylinderNeedles: needles === null ? null : Number(needles) })}
-          />
-          <Select
-            label="Fabric"
-            any="In any state"
-            value={filter.restState ?? ''}
-            options={Object.entries(restStateNames)}
-            onChange={(state) => narrow({ restState: state as RestState | null })}
-          />
-          <NumberField
-            label="Stitches per inch, from"
-            value={filter.stitchesFrom}
-            onChange={(stitchesFrom) => narrow({ stitchesFrom })}
-          />
-          <NumberField
-            label="Stitches per inch, to"
-            value={filter.stitchesTo}
-            onChange={(stitchesTo) => narrow({ stitchesTo })}
-          />
-          <DayField
-            label="Begun on or after"
-            value={filter.dayFrom}
-            onChange={(dayFrom) => narrow({ dayFrom })}
-          />
-          <DayField label="Begun on or before" value={filter.dayTo} onChange={(dayTo) => narrow({ dayTo })} />
-          <Select
-            label="Order"
-            any=""
-            value={filter.order}
-            options={Object.entries(orderNames)}
-            onChange={(order) => narrow({ order: (order ?? 'newest') as SortOrder })}
-          />
-          <label className="tick">
-            <input
-              type="checkbox"
-              checked={filter.deleted}
-              onChange={(event) => narrow({ deleted: event.target.checked })}
-            />
-            <span>Show the deleted ones (kept for 30 days)</span>
-          </label>
-          <button
-            type="button"
-            className="button"
-            disabled={set === 0}
-            onClick={() => {
-              narrow({ ...wholeNotebook, words: filter.words, order: filter.order });
-              setCleared(cleared + 1);
-            }}
-          >
-            Show all again
-          </button>
-        </div>
+        <FilterFields notebook={notebook} />
       </details>
     </search>
   );

@@ -1,15 +1,15 @@
+import { memo } from 'react';
 import { Link } from 'wouter';
 import type { Id } from '../../domain/records';
-import type { Storage } from '../../storage/repository';
 import type { NotebookRow } from '../../store/notebookRows';
 import { belongings, circumstances, gaugeSpoken, gaugeWords } from '../../ui/swatchWords';
-import { useThumbnail } from '../../ui/useThumbnail';
+import { type PictureSource, useListPicture } from './listPictures';
 
 interface Props {
   readonly row: NotebookRow;
-  readonly storage: Pick<Storage, 'getThumbnail'>;
-  readonly onDelete: (id: Id) => void;
-  readonly onBringBack: (id: Id) => void;
+  readonly storage: PictureSource;
+  readonly onDelete: (id: Id) => Promise<void>;
+  readonly onBringBack: (id: Id) => Promise<void>;
 }
 
 /** A bin with its lid, on the same field and with the same pen as the other drawings. */
@@ -40,10 +40,13 @@ const CardDrawing = () => (
   </svg>
 );
 
-/** One swatch in a list: its picture, its gauge, what it is made of and when; the whole line opens it. */
-export const SwatchLine = ({ row, storage, onDelete, onBringBack }: Props) => {
+/**
+ * One swatch in a list: its picture, its gauge, what it is made of and when; the whole line opens it. Drawn again only when its row
+ * changes, so the functions must stay the same.
+ */
+export const SwatchLine = memo(({ row, storage, onDelete, onBringBack }: Props) => {
   const { card } = row;
-  const thumbnail = useThumbnail(storage, card.photoId);
+  const thumbnail = useListPicture(storage, card.photoId);
   const content = (
     <>
       <span className="swatch-picture">{thumbnail && <img src={thumbnail} alt="" />}</span>
@@ -63,7 +66,7 @@ export const SwatchLine = ({ row, storage, onDelete, onBringBack }: Props) => {
     return (
       <div className="swatch-line">
         <div className="swatch-open">{content}</div>
-        <button type="button" className="button" onClick={() => onBringBack(card.id)}>
+        <button type="button" className="button" onClick={() => void onBringBack(card.id)}>
           Bring back
         </button>
       </div>
@@ -88,11 +91,11 @@ export const SwatchLine = ({ row, storage, onDelete, onBringBack }: Props) => {
           className="button button--quiet button--icon"
           title="Delete"
           aria-label={`Delete this swatch: ${gaugeSpoken(card.gauge)}, ${belongings(row)}`}
-          onClick={() => onDelete(card.id)}
+          onClick={() => void onDelete(card.id)}
         >
           <DeleteDrawing />
         </button>
       </div>
     </div>
   );
-};
+});

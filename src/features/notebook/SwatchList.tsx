@@ -28,6 +28,7 @@ export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
   const ready = useNotebook(notebook, (state) => state.ready);
   const complete = useNotebook(notebook, (state) => state.complete);
   const rows = useNotebook(notebook, (state) => state.rows);
+  const deletedCount = useNotebook(notebook, (state) => state.deletedCount);
   const shown = useNotebook(notebook, (state) => state.shown);
   const filter = useNotebook(notebook, (state) => state.filter);
   const list = useRef<ListHandle>(null);
@@ -47,7 +48,7 @@ export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
       </>
     );
   }
-  const total = rows.filter(({ card }) => (card.deletedAt !== null) === filter.deleted).length;
+  const total = filter.deleted ? deletedCount : rows.length - deletedCount;
   return (
     <>
       <Filters notebook={notebook} onLeaveDown={() => list.current?.focusFirst()} />
@@ -78,8 +79,8 @@ export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
               <SwatchLine
                 row={row}
                 storage={notebook.storage}
-                onDelete={(id) => void notebook.remove(id)}
-                onBringBack={(id) => void notebook.bringBack(id)}
+                onDelete={notebook.remove}
+                onBringBack={notebook.bringBack}
               />
             )
           );

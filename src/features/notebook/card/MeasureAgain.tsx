@@ -55,8 +55,8 @@ export const MeasureAgain = ({ notebook, row, rows }: Props) => {
               <SwatchLine
                 row={other}
                 storage={notebook.storage}
-                onDelete={(id) => void notebook.remove(id)}
-                onBringBack={(id) => void notebook.bringBack(id)}
+                onDelete={notebook.remove}
+                onBringBack={notebook.bringBack}
               />
             </li>
           ))}

@@ -137,8 +137,8 @@ export const YarnPage = ({ notebook, yarnId }: Props) => {
                 <SwatchLine
                   row={row}
                   storage={notebook.storage}
-                  onDelete={(id) => void notebook.remove(id)}
-                  onBringBack={(id) => void notebook.bringBack(id)}
+                  onDelete={notebook.remove}
+                  onBringBack={notebook.bringBack}
                 />
               </li>
             ))}
