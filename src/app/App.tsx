@@ -3,8 +3,9 @@ import { Link, Route, Router, Switch, useLocation } from 'wouter';
 import { useHashLocation } from 'wouter/use-hash-location';
 import { ThemeIcon } from '../ui/icons';
 import { ErrorBoundary } from './ErrorBoundary';
+import { LateScreen } from './LateScreen';
 import './shell.css';
-import { pages, type Screen, screens } from './screens';
+import { belongsTo, pages, screens } from './screens';
 import { applyTheme, storedTheme, type ThemeChoice } from './theme/theme';
 
 const StorageNotices = lazy(() => import('../features/notebook/StorageNotices'));
@@ -30,9 +31,6 @@ const ThemeButton = () => {
     </button>
   );
 };
-
-const belongsTo = (screen: Screen, location: string): boolean =>
-  location === screen.path || location.startsWith(`${screen.path}/`) || screen.routes.includes(location);
 
 const Navigation = () => {
   const [location] = useLocation();
@@ -69,38 +67,30 @@ const Screens = () => {
   const [location] = useLocation();
   return (
     <ErrorBoundary place={location}>
-      <Suspense
-        fallback={
-          <p className="page soft" role="status">
-            Opening…
-          </p>
-        }
-      >
-        <Switch>
-          {screens.flatMap(({ routes, Content }) =>
-            routes.map((route) => (
-              <Route key={route} path={route}>
-                <Content />
-              </Route>
-            )),
-          )}
-          {pages.map(({ path, Content }) => (
-            <Route key={path} path={path}>
-              <Content />
+      <Switch>
+        {screens.flatMap(({ routes, files }) =>
+          routes.map((route) => (
+            <Route key={route} path={route}>
+              <LateScreen files={files} />
             </Route>
-          ))}
-          <Route>
-            <div className="page stack">
-              <h1>There is nothing at this address.</h1>
-              <p>
-                <Link href="/measure" className="button">
-                  Go to Measure
-                </Link>
-              </p>
-            </div>
+          )),
+        )}
+        {pages.map(({ path, files }) => (
+          <Route key={path} path={path}>
+            <LateScreen files={files} />
           </Route>
-        </Switch>
-      </Suspense>
+        ))}
+        <Route>
+          <div className="page stack">
+            <h1>There is nothing at this address.</h1>
+            <p>
+              <Link href="/measure" className="button">
+                Go to Measure
+              </Link>
+            </p>
+          </div>
+        </Route>
+      </Switch>
     </ErrorBoundary>
   );
 };

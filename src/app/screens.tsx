@@ -1,5 +1,6 @@
-import { type ComponentType, type LazyExoticComponent, lazy } from 'react';
+import type { ComponentType } from 'react';
 import { CompareIcon, MachineIcon, MeasureIcon, NotebookIcon } from '../ui/icons';
+import { type ScreenFiles, screenFiles } from './LateScreen';
 
 /** One main screen: where it lives, what it is called, how it is loaded. */
 export interface Screen {
@@ -9,7 +10,7 @@ export interface Screen {
   readonly routes: readonly string[];
   readonly label: string;
   readonly Icon: ComponentType;
-  readonly Content: LazyExoticComponent<ComponentType>;
+  readonly files: ScreenFiles;
 }
 
 /** Every screen of the app, in the order of the navigation. A new feature adds its entry here. */
@@ -19,32 +20,42 @@ export const screens: readonly Screen[] = [
     routes: ['/', '/measure/:swatchId?'],
     label: 'Measure',
     Icon: MeasureIcon,
-    Content: lazy(() => import('../features/measure/MeasureScreen')),
+    files: screenFiles(() => import('../features/measure/MeasureScreen')),
   },
   {
     path: '/notebook',
     routes: ['/notebook/*?'],
     label: 'Notebook',
     Icon: NotebookIcon,
-    Content: lazy(() => import('../features/notebook/NotebookScreen')),
+    files: screenFiles(() => import('../features/notebook/NotebookScreen')),
   },
   {
     path: '/compare',
     routes: ['/compare/:ids?'],
     label: 'Compare',
     Icon: CompareIcon,
-    Content: lazy(() => import('../features/compare/CompareScreen')),
+    files: screenFiles(() => import('../features/compare/CompareScreen')),
   },
   {
     path: '/machine',
     routes: ['/machine/*?'],
     label: 'Machine',
     Icon: MachineIcon,
-    Content: lazy(() => import('../features/machine/MachineScreen')),
+    files: screenFiles(() => import('../features/machine/MachineScreen')),
   },
 ];
 
 /** Pages that other screens lead to and the navigation does not. */
-export const pages: readonly Pick<Screen, 'path' | 'Content'>[] = [
-  { path: '/sheet', Content: lazy(() => import('../features/measure/sheet/SheetPage')) },
+export const pages: readonly Pick<Screen, 'path' | 'files'>[] = [
+  { path: '/sheet', files: screenFiles(() => import('../features/measure/sheet/SheetPage')) },
 ];
+
+/** Whether a screen answers to an address. */
+export const belongsTo = (screen: Screen, location: string): boolean =>
+  location === screen.path || location.startsWith(`${screen.path}/`) || screen.routes.includes(location);
+
+/** Asks for the files of the screen at an address at once, while the frame around it is being drawn; a failure shows there. */
+export const beginScreenAt = (location: string): void => {
+  const screen = screens.find((candidate) => belongsTo(candidate, location));
+  void screen?.files.load().catch(() => undefined);
+};

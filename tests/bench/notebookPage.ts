@@ -1,5 +1,9 @@
-import { cpus, loadavg } from 'node:os';
-import { type App, startApp } from '../e2e/app';
+import { mkdtempSync, rmSync } from 'node:fs';
+import { cpus, loadavg, tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { chromium } from 'playwright-core';
+import { build, preview } from 'vite';
+import { browserLaunch } from '../builders/browser';
 import { fillNotebook } from './notebookFill';
 import { openingTimes, scrollTimes, typingTimes, watchOpening } from './notebookTimes';
 import { median } from './summary';
@@ -22,14 +26,21 @@ interface Times {
   readonly slowestFrame: number;
 }
 
-const timesOf = async (app: App, swatches: number): Promise<Times> => {
-  const context = await app.browser.newContext({ viewport: { width: 1440, height: 900 } });
+const root = resolve(import.meta.dirname, '../..');
+
+/** Times in a profile on disk, as a person's browser has one; a private window would keep the notebook in memory. */
+const timesOf = async (address: string, swatches: number): Promise<Times> => {
+  const profile = mkdtempSync(join(tmpdir(), 'walewright-profile-'));
+  const context = await chromium.launchPersistentContext(profile, {
+    ...browserLaunch(),
+    viewport: { width: 1440, height: 900 },
+  });
   try {
     // The runner that strips the types wraps named functions in this; in the page they may stay as they are.
     await context.addInitScript('globalThis.__name ??= (made) => made;');
     const page = await context.newPage();
     page.setDefaultTimeout(120_000);
-    await page.goto(`${app.address}#/notebook`);
+    await page.goto(`${address}#/notebook`);
     await page.getByText('Nothing is kept here yet').waitFor();
     await fillNotebook(page, swatches);
     await page.addInitScript(watchOpening);
@@ -58,6 +69,7 @@ const timesOf = async (app: App, swatches: number): Promise<Times> => {
     };
   } finally {
     await context.close();
+    rmSync(profile, { recursive: true, force: true });
   }
 };
 
@@ -67,7 +79,7 @@ const pageOf = (all: readonly Times[], load: number, command: string): string =>
   [
     '# The notebook at growing size',
     '',
-    `Made by \`${command}\` in headless Chromium on ${cpus().length} cores; medians of ${REPEATS} openings of the built app with its files at hand. Processes waiting for the processor at the start: ${load.toFixed(1)}. Opening counts from asking for the page, searching and filtering from a change of the field to its painting (so one frame, 17 ms, at least). Bars: first screen 500 ms and search 100 ms at 10,000 swatches.`,
+    `Made by \`${command}\` in headless Chromium on ${cpus().length} cores, its profile on disk; medians of ${REPEATS} openings of the built app with its files at hand. Processes waiting for the processor at the start: ${load.toFixed(1)}. Opening counts from asking for the page, searching and filtering from a change of the field to its painting (so one frame, 17 ms, at least). Bars: first screen 500 ms and search 100 ms at 10,000 swatches.`,
     '',
     table(
       [
@@ -94,15 +106,25 @@ const pageOf = (all: readonly Times[], load: number, command: string): string =>
     '',
   ].join('\n');
 
-/** Measures how the notebook opens, searches, filters and scrolls as it grows, and lays the page out. */
+/** Measures how the notebook opens, searches, filters and scrolls as it grows, in a fresh build of the app; lays the page out. */
 export const notebookPage = async (command: string): Promise<string> => {
   const [load = 0] = loadavg();
-  const app = await startApp();
+  const outDir = mkdtempSync(join(tmpdir(), 'walewright-build-'));
+  await build({ root, build: { outDir, emptyOutDir: true }, logLevel: 'error' });
+  const server = await preview({
+    root,
+    build: { outDir },
+    logLevel: 'error',
+    preview: { port: 0, host: '127.0.0.1', strictPort: false, open: false },
+  });
   try {
+    const address = server.resolvedUrls?.local[0];
+    if (!address) throw new Error('The built app is not being served.');
     const all: Times[] = [];
-    for (const size of sizes) all.push(await timesOf(app, size));
+    for (const size of sizes) all.push(await timesOf(address, size));
     return pageOf(all, load, command);
   } finally {
-    await app.close();
+    await server.close();
+    rmSync(outDir, { recursive: true, force: true });
   }
 };
