@@ -4,13 +4,15 @@ import { halfPlanesOf } from './countWindow';
 import { crossingsOf } from './crossings';
 import type { CountWindow, LineFamily, StitchGrid } from './grid';
 import { latticeOf, type Placer } from './lattice';
+import { linesOf } from './lineGeometry';
+import { numbersOf } from './lineNumbers';
 import type { LineUncertainty } from './lineShifts';
 import { type Pitch, pitchOf } from './pitch';
 import { type PlaneMap, toPlane } from './plane';
 import { type Rhythm, rhythmOf } from './rhythm';
 import { mean, median, standardDeviation } from './statistics';
 
-/** A row or column that stands out, by its number as people count (the first is 1). */
+/** A row or column that stands out, by its number as it is counted in the window (`numbersOf`). */
 export interface NamedLine {
   readonly number: number;
   /** How much taller (or wider) than the mean it is, as a share; negative for a tight one. */
@@ -54,7 +56,11 @@ const LEAST_SWING = 0.02;
 /** Stitches that a cell of the map spans both ways: enough to average the jitter of single ones to about half a per cent. */
 const CELL = { wales: 4, courses: 6 } as const;
 
-const lineEvenness = ({ perStep }: Pitch, line: LineUncertainty): LineEvenness => {
+const lineEvenness = (
+  { perStep }: Pitch,
+  line: LineUncertainty,
+  numberOf: (index: number) => number | undefined,
+): LineEvenness => {
   // Steps that the window cuts are left out: their part inside says little of the whole.
   const full = Math.max(...perStep.map((s) => s.weight));
   const whole = perStep.filter((s) => s.weight > full / 2);
@@ -64,7 +70,11 @@ const lineEvenness = ({ perStep }: Pitch, line: LineUncertainty): LineEvenness =
   const noise = (Math.SQRT2 * line.value) / centre;
   const spread = standardDeviation(lengths) / centre;
   const named = whole
-    .map((s): NamedLine => ({ number: s.index + 1, deviation: s.length / centre - 1 }))
+    .flatMap((s): NamedLine[] => {
+      const number = numberOf(s.index);
+      // A needle gap has no number, and a line outside the window none that she could find.
+      return number === undefined ? [] : [{ number, deviation: s.length / centre - 1 }];
+    })
     .filter(({ deviation }) => Math.abs(deviation) > Math.max(OUTSTANDING * noise, 1e-6))
     .toSorted((a, b) => a.deviation - b.deviation);
   const rhythm = rhythmOf(lengths, line.value);
@@ -124,6 +134,20 @@ const gaugeCells = (grid: StitchGrid, place: Placer): readonly GaugeCell[] => {
   );
 };
 
+/** The numbers that the lines of a family bear in the window, by their place in the grid. */
+const numberer = (
+  grid: StitchGrid,
+  window: CountWindow,
+  family: LineFamily,
+): ((index: number) => number | undefined) => {
+  const lines = linesOf(grid, family);
+  const numbers = new Map(numbersOf(lines, window).map(({ line, number }) => [line, number]));
+  return (index) => {
+    const line = lines[index];
+    return line && numbers.get(line);
+  };
+};
+
 const percent = (share: number): string => `${(Math.abs(share) * 100).toFixed(0)} %`;
 
 const ordinal = (n: number): string => {
@@ -160,13 +184,13 @@ const sentencesFor = (family: LineFamily, { rhythm, tightest, loosest }: LineEve
 
 /**
  * How even the fabric is: over the window which rows and columns stand out, whether row heights go up and down regularly (a wobbly cam or
- * brake), and the local gauge over the whole grid. Row n reaches from its own line to the next.
+ * brake), and the local gauge over the whole grid. Row n of the window reaches from its own line to the next.
  * `plane` takes photo px to mm; the fabric's height above it is left out, for it changes all places alike.
  * @returns null when the window holds too few stitches.
  */
 export const evennessOf = (
   grid: StitchGrid,
-  { corners }: CountWindow,
+  window: CountWindow,
   plane: Pick<PlaneMap, 'photoToPlane'>,
 ): Evenness | null => {
   const place: Placer = (x, y, out) => {
@@ -174,13 +198,13 @@ export const evennessOf = (
     out[0] = p.x;
     out[1] = p.y;
   };
-  const planes = halfPlanesOf(corners.map((corner) => toPlane(plane, corner)));
+  const planes = halfPlanesOf(window.corners.map((corner) => toPlane(plane, corner)));
   const lattice = latticeOf(grid, planes, place);
   const wale = lattice === null ? null : pitchOf(lattice, planes, 'wale');
   const course = lattice === null ? null : pitchOf(lattice, planes, 'course');
   if (lattice === null || wale === null || course === null) return null;
-  const rows = lineEvenness(course, lattice.lineUncertainty.course);
-  const columns = lineEvenness(wale, lattice.lineUncertainty.wale);
+  const rows = lineEvenness(course, lattice.lineUncertainty.course, numberer(grid, window, 'course'));
+  const columns = lineEvenness(wale, lattice.lineUncertainty.wale, numberer(grid, window, 'wale'));
   return {
     rows,
     columns,

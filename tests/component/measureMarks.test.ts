@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { photoPoint } from '../../src/domain/coordinates';
-import { meaningOfTap, movedWindow, numbersOf } from '../../src/ui/marks/geometry';
+import { numbersOf } from '../../src/domain/lineNumbers';
+import { meaningOfTap, movedWindow } from '../../src/ui/marks/geometry';
 import { commandOfKey } from '../../src/ui/marks/keys';
 import { editFor, markAfter, markAt, placeBeside, walkedMark } from '../../src/ui/marks/mark';
 import { flatMeasurement, squareGrid } from '../builders/flatMeasurement';

@@ -1,8 +1,10 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
+import { photoPoint } from '../../src/domain/coordinates';
 import { defaultWindow, polygonArea } from '../../src/domain/countWindow';
 import { type Evenness, evennessOf } from '../../src/domain/evenness';
 import type { StitchGrid } from '../../src/domain/grid';
+import { numbersOf } from '../../src/domain/lineNumbers';
 import { fisherG, rhythmOf } from '../../src/domain/rhythm';
 import { gridOf, knownFabrics, loadFabric, regularGrid, windowOf } from './fixtures/knownFabric';
 
@@ -40,12 +42,16 @@ describe('row heights', () => {
     expect(result.rows.variation).toBeLessThan(1e-6);
   });
 
-  it('show the loosest and the tightest row by the number that a person counts to', () => {
-    const result = evenness(withRows((r) => (r === 29 ? 1.2 : r === 34 ? 0.85 : 1), 2));
-    expect(result.rows.loosest[0]).toMatchObject({ number: 30 });
+  it('show the loosest and the tightest row by the number that stands beside it in the window', () => {
+    const grid = withRows((r) => (r === 29 ? 1.2 : r === 34 ? 0.85 : 1), 2);
+    const result = evenness(grid);
+    // The window leaves the uppermost 12 rows of the 60 out, so that the 30th row is its 18th.
+    const numbers = numbersOf(grid.courses, defaultWindow(grid)!);
+    expect(numbers.find(({ line }) => line === grid.courses[29])?.number).toBe(18);
+    expect(result.rows.loosest[0]).toMatchObject({ number: 18 });
     expect(result.rows.loosest[0]!.deviation).toBeCloseTo(0.2, 1);
-    expect(result.rows.tightest[0]).toMatchObject({ number: 35 });
-    expect(result.sentences.join(' ')).toMatch(/The loosest row is number 30, (19|20|21) % taller/);
+    expect(result.rows.tightest[0]).toMatchObject({ number: 23 });
+    expect(result.sentences.join(' ')).toMatch(/The loosest row is number 18, (19|20|21) % taller/);
   });
 
   it.each([2, 3, 4, 6])('show that every %i. row is taller', (period) => {
@@ -66,6 +72,37 @@ describe('row heights', () => {
       if (evenness(withRows(() => 1, 6, seed * 7919)).rows.rhythm !== null) claimed += 1;
     }
     expect(claimed).toBeLessThanOrEqual(3);
+  });
+});
+
+describe('column widths', () => {
+  it('name a column by the number beside it, wherever the window lies and however many needle gaps come before', () => {
+    fc.assert(
+      fc.property(
+        fc.integer({ min: 0, max: 8 }),
+        fc.integer({ min: 14, max: 24 }),
+        fc.uniqueArray(fc.integer({ min: 1, max: 12 }), { maxLength: 2 }),
+        (left, wide, gaps) => {
+          const wideX = 100 + 30 * wide;
+          const plain = regularGrid(36, 30, 30, 20, (x, y) => [x > wideX ? x + 9 : x, y]);
+          const grid = {
+            ...plain,
+            wales: plain.wales.map((line, i) =>
+              gaps.includes(i) ? { ...line, kind: 'needleGap' as const } : line,
+            ),
+          };
+          const [x0, x1] = [100 + 30 * (left - 0.5), 100 + 30 * 32.5];
+          const window = {
+            corners: [photoPoint(x0, 170), photoPoint(x1, 170), photoPoint(x1, 570), photoPoint(x0, 570)],
+          };
+          const { loosest } = evennessOf(grid, window, tenth)!.columns;
+          const numbers = numbersOf(grid.wales, window);
+          expect(loosest[0]!.number).toBe(numbers.find(({ line }) => line === grid.wales[wide])!.number);
+          expect(loosest[0]!.number).toBe(wide - left + 1 - gaps.filter((gap) => gap >= left).length);
+        },
+      ),
+      { numRuns: 60 },
+    );
   });
 });
 

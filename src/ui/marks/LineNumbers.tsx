@@ -1,6 +1,6 @@
 import type { LineFamily } from '../../domain/grid';
+import type { LineNumber } from '../../domain/lineNumbers';
 import { toStage, type Viewport } from '../stage/viewport';
-import type { LineNumber } from './geometry';
 
 interface Props {
   readonly numbers: readonly LineNumber[];

@@ -1,6 +1,6 @@
 import type { StitchGrid } from '../../domain/grid';
 import { linesOf } from '../../domain/lineGeometry';
-import type { LineNumber } from './geometry';
+import type { LineNumber } from '../../domain/lineNumbers';
 import type { Mark } from './mark';
 import './marks.css';
 import type { StitchTool } from './useStitchTool';

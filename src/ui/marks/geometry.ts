@@ -1,6 +1,6 @@
 import { type PhotoPoint, photoPoint } from '../../domain/coordinates';
-import { clipLine } from '../../domain/countWindow';
 import type { CountWindow, GridLine } from '../../domain/grid';
+import { insideEnds } from '../../domain/lineNumbers';
 
 /** The point of a polyline that is nearest to a place, with its distance, photo px. */
 export interface Nearest {
@@ -61,35 +61,6 @@ export const meaningOfTap = (lines: readonly GridLine[], at: PhotoPoint): TapMea
   const share = first.distancePx / (first.distancePx + second.distancePx);
   return share < ON_LINE_SHARE ? { kind: 'line', line: first.line, index: first.index } : { kind: 'between' };
 };
-
-/** The part of a polyline inside the window, as its first and last point there; null when it never enters. */
-export const insideEnds = (
-  points: readonly PhotoPoint[],
-  window: CountWindow,
-): { readonly first: PhotoPoint; readonly last: PhotoPoint } | null => {
-  const parts = clipLine(points, window);
-  const first = parts[0]?.[0];
-  const last = parts.at(-1)?.at(-1);
-  return first && last ? { first, last } : null;
-};
-
-/** A number beside the window for every line that runs through it, counted from 1 as the fabric is seen. */
-export interface LineNumber {
-  readonly line: GridLine;
-  readonly number: number;
-  /** Where the line enters the window. */
-  readonly at: PhotoPoint;
-}
-
-/** Numbers the lines that run through the window. Needle gaps carry no stitches and get no number. */
-export const numbersOf = (lines: readonly GridLine[], window: CountWindow): LineNumber[] =>
-  lines
-    .filter((line) => line.kind === 'stitch')
-    .flatMap((line) => {
-      const ends = insideEnds(line.points, window);
-      return ends ? [{ line, at: ends.first }] : [];
-    })
-    .map((entry, index) => ({ ...entry, number: index + 1 }));
 
 /** The middle of a line: its vertex half way along, where the cursor and the loupe look. */
 export const middleOf = (line: GridLine, window: CountWindow | null): PhotoPoint | null => {

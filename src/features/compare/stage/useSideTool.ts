@@ -3,9 +3,9 @@ import { gridOnSheet, mapped, type SheetPicture, windowOnSheet } from '../../../
 import type { PhotoPoint } from '../../../domain/coordinates';
 import type { CountWindow, LineFamily, StitchGrid } from '../../../domain/grid';
 import { linesOf } from '../../../domain/lineGeometry';
+import { type LineNumber, numbersOf } from '../../../domain/lineNumbers';
 import { pitchOnPhoto } from '../../../store/measureSessionGrid';
 import type { Session } from '../../../store/measureSessionTypes';
-import { type LineNumber, numbersOf } from '../../../ui/marks/geometry';
 import type { Held } from '../../../ui/marks/held';
 import { gridPainter, type LineColours } from '../../../ui/marks/paintGrid';
 import { type StitchTool, useStitchTool, windowHandles } from '../../../ui/marks/useStitchTool';

@@ -1,7 +1,7 @@
 import type { CountWindow, StitchGrid } from '../../../domain/grid';
+import type { LineNumber } from '../../../domain/lineNumbers';
 import type { StitchFinding } from '../../../domain/measurement';
 import { RedoIcon, UndoIcon } from '../../../ui/icons';
-import type { LineNumber } from '../../../ui/marks/geometry';
 import { MarkActions, nameOfMark } from '../../../ui/marks/MarkActions';
 import type { StitchTool } from '../../../ui/marks/useStitchTool';
 
