@@ -1,14 +1,27 @@
 import * as fc from 'fast-check';
 import { photoPoint } from '../../src/domain/coordinates';
 import type { GridEdit } from '../../src/domain/edits';
-import type { Landmark, Machine, Photo, Swatch, Yarn } from '../../src/domain/records';
+import {
+  type CamLog,
+  type LandmarkRecord,
+  type MachineRecord,
+  type SameSettingRecord,
+  type TurnRecord,
+  withLandmarkProfile,
+  withProfile,
+} from '../../src/domain/machineRecords';
+import type { CaliperReading, NamedReference, Photo, Swatch, Yarn } from '../../src/domain/records';
 import { blankLandmark, blankMachine, blankSwatch, blankYarn } from '../../src/storage/blank';
 
 /** Everything a notebook can hold, made at random. */
 export interface Notebook {
   readonly yarns: readonly Yarn[];
-  readonly machines: readonly Machine[];
-  readonly landmarks: readonly Landmark[];
+  readonly machines: readonly MachineRecord[];
+  readonly landmarks: readonly LandmarkRecord[];
+  readonly references: readonly NamedReference[];
+  readonly turns: readonly TurnRecord[];
+  readonly sameSettings: readonly SameSettingRecord[];
+  readonly camLogs: readonly CamLog[];
   readonly photos: readonly Photo[];
   readonly swatches: readonly Swatch[];
 }
@@ -55,6 +68,7 @@ const yarn = fc
     ),
   })
   .map(({ more, ...some }): Yarn => ({ ...blankYarn(''), ...some, ...more }));
+const direction = fc.constantFrom('clockwise' as const, 'anticlockwise' as const);
 const machine = fc
   .record({
     id,
@@ -63,7 +77,58 @@ const machine = fc
     createdAt: moment,
     updatedAt: moment,
   })
-  .map((some): Machine => ({ ...blankMachine(''), ...some }));
+  .chain((some) =>
+    fc
+      .record({
+        looserDirection: direction,
+        stepTurns: positive,
+        finishDirection: fc.option(direction),
+        nominalPitchMm: fc.option(positive),
+      })
+      .map((profile): MachineRecord => ({ ...withProfile({ ...blankMachine(''), ...some }), ...profile })),
+  );
+/** A reading that something is worked out from: one to nine repeats within a caliper's range. */
+const takenReading: fc.Arbitrary<CaliperReading> = fc.record({
+  landmarkId: fc.option(id),
+  unit: fc.constantFrom('mm' as const, 'in' as const),
+  repeats: fc.array(fc.record({ typed: text, mm: fc.double({ min: 0.001, max: 1000, noNaN: true }) }), {
+    minLength: 1,
+    maxLength: 9,
+  }),
+});
+const reference: fc.Arbitrary<NamedReference> = fc.record({
+  id,
+  name: text,
+  kind: fc.constantFrom('grid' as const, 'ruler' as const, 'sheet' as const),
+  pitchMm: fc.option(positive),
+  lastUsedAt: moment,
+});
+const turns: fc.Arbitrary<Omit<TurnRecord, 'machineId' | 'landmarkId'>> = fc.record({
+  id,
+  start: takenReading,
+  lastMoveBefore: fc.option(direction),
+  moves: fc.array(fc.record({ direction, turns: positive, after: takenReading }), { maxLength: 3 }),
+  createdAt: moment,
+  deletedAt: fc.option(moment),
+});
+const sameSetting: fc.Arbitrary<Omit<SameSettingRecord, 'machineId'>> = fc.record({
+  id,
+  readings: fc.array(takenReading, { maxLength: 3 }),
+  createdAt: moment,
+  deletedAt: fc.option(moment),
+});
+const camLog: fc.Arbitrary<Omit<CamLog, 'machineId' | 'landmarkId'>> = fc.record({
+  id,
+  swatchId: fc.option(id),
+  targetMm: number,
+  goal: text,
+  toleranceMm: positive,
+  wantedNeedles: fc.option(fc.nat(200)),
+  cautions: fc.array(text, { maxLength: 2 }),
+  steps: fc.constant([]),
+  startedAt: moment,
+  finishedAt: fc.option(moment),
+});
 const photo = fc.record({
   id,
   fileName: text,
@@ -151,28 +216,47 @@ const swatch = fc
 const unique = <T extends { readonly id: string }>(item: fc.Arbitrary<T>, maxLength: number) =>
   fc.uniqueArray(item, { selector: (record) => record.id, maxLength });
 
-/** Random notebooks whose swatches refer to its yarns, machines and photos. */
+/** Random notebooks whose swatches refer to its yarns, machines and photos, and whose machines have records of their own. */
 export const notebooks: fc.Arbitrary<Notebook> = fc
   .record({
     yarns: unique(yarn, 3),
     machines: unique(machine, 2),
-    photos: unique(photo, 3),
+    photos: unique(photo, 4),
     swatches: unique(swatch, 5),
+    references: unique(reference, 2),
+    turns: unique(turns, 2),
+    sameSettings: unique(sameSetting, 2),
+    camLogs: unique(camLog, 2),
   })
-  .map((book) => ({
-    ...book,
-    landmarks: book.machines.map(({ id: machineId }) => blankLandmark(machineId, 'cam to plate')),
-    // Photos that neither a swatch nor a yarn shows do not belong to a notebook for good.
-    photos: book.photos.slice(0, Math.max(book.swatches.length, book.yarns.length)),
-    yarns: book.yarns.map((one, i) => {
-      const photoId = book.photos[i]?.id;
-      return photoId === undefined ? one : { ...one, photoId };
-    }),
-    swatches: book.swatches.map((one, i) => ({
-      ...one,
-      ...(i > 0 && book.swatches[0] ? { pieceId: book.swatches[0].id } : {}),
-      yarnId: book.yarns[i]?.id ?? null,
-      machineId: book.machines[i]?.id ?? null,
-      photoId: book.photos[i]?.id ?? null,
-    })),
-  }));
+  .map((book) => {
+    const owner = book.machines[0];
+    const landmarks = book.machines.map(({ id: machineId }) =>
+      withLandmarkProfile(blankLandmark(machineId, 'cam to plate')),
+    );
+    const ofOwner = owner ? { machineId: owner.id, landmarkId: landmarks[0]?.id ?? owner.id } : null;
+    // Photos that no record shows do not belong to a notebook for good.
+    const shownBySwatches = Math.max(book.swatches.length, book.yarns.length);
+    const photos = book.photos.slice(0, owner ? shownBySwatches + 1 : shownBySwatches);
+    return {
+      ...book,
+      photos,
+      landmarks,
+      machines: book.machines.map((one, i) =>
+        i === 0 ? { ...one, photoId: photos.at(-1)?.id ?? null } : one,
+      ),
+      turns: ofOwner ? book.turns.map((record) => ({ ...record, ...ofOwner })) : [],
+      sameSettings: owner ? book.sameSettings.map((record) => ({ ...record, machineId: owner.id })) : [],
+      camLogs: ofOwner ? book.camLogs.map((record) => ({ ...record, ...ofOwner })) : [],
+      yarns: book.yarns.map((one, i) => {
+        const photoId = book.photos[i]?.id;
+        return photoId === undefined ? one : { ...one, photoId };
+      }),
+      swatches: book.swatches.map((one, i) => ({
+        ...one,
+        ...(i > 0 && book.swatches[0] ? { pieceId: book.swatches[0].id } : {}),
+        yarnId: book.yarns[i]?.id ?? null,
+        machineId: book.machines[i]?.id ?? null,
+        photoId: book.photos[i]?.id ?? null,
+      })),
+    };
+  });

@@ -1,10 +1,11 @@
 import 'fake-indexeddb/auto';
 import * as fc from 'fast-check';
 import { afterEach, describe, expect, it } from 'vitest';
-import type { Swatch } from '../../src/domain/records';
+import { withProfile } from '../../src/domain/machineRecords';
+import type { Photo, Swatch } from '../../src/domain/records';
 import { makeArchive, openArchive, takeIn } from '../../src/storage/archive/archive';
 import type { ImportItem } from '../../src/storage/archive/plan';
-import { blankSwatch, blankYarn } from '../../src/storage/blank';
+import { blankLandmark, blankMachine, blankSwatch, blankYarn } from '../../src/storage/blank';
 import { newId } from '../../src/storage/ids';
 import { writePhoto } from '../../src/storage/photos';
 import { createStorage, type Storage } from '../../src/storage/repository';
@@ -26,6 +27,10 @@ const fill = async (storage: Storage, book: Notebook): Promise<void> => {
   await database.yarns.bulkAdd([...book.yarns]);
   await database.machines.bulkAdd([...book.machines]);
   await database.landmarks.bulkAdd([...book.landmarks]);
+  await database.namedReferences.bulkAdd([...book.references]);
+  await database.turns.bulkAdd([...book.turns]);
+  await database.sameSettings.bulkAdd([...book.sameSettings]);
+  await database.camLogs.bulkAdd([...book.camLogs]);
   for (const photo of book.photos) await writePhoto(database, photo);
   for (const swatch of book.swatches) await putSwatch(database, swatch, 1, 'test');
 };
@@ -39,6 +44,9 @@ const contentsOf = async (storage: Storage): Promise<object> => {
     machines: await database.machines.toArray(),
     landmarks: await database.landmarks.toArray(),
     namedReferences: await database.namedReferences.toArray(),
+    turns: await database.turns.toArray(),
+    sameSettings: await database.sameSettings.toArray(),
+    camLogs: await database.camLogs.toArray(),
     photos: (await database.photos.toArray()).map((row) => ({
       ...row,
       bytes: [...new Uint8Array(row.bytes)],
@@ -51,6 +59,15 @@ const contentsOf = async (storage: Storage): Promise<object> => {
     measurements: await database.measurements.toArray(),
     cards: await database.cards.toArray(),
   };
+};
+
+const picture: Photo = {
+  id: 'picture',
+  fileName: 'a.jpg',
+  mime: 'image/jpeg',
+  bytes: Uint8Array.of(1, 2, 3).buffer,
+  thumbnail: null,
+  createdAt: '2026-01-01T00:00:00.000Z',
 };
 
 const never = (item: ImportItem): never => {
@@ -101,6 +118,57 @@ describe('an archive', { timeout: 120_000 }, () => {
     await takeIn(to, await openArchive(to, file), { decide: never });
     expect((await to.yarns.list()).map((yarn) => yarn.name)).toEqual(['Harbour sock']);
     expect((await to.listSwatches()).map((card) => card.id)).toEqual([chosen.id]);
+  });
+
+  it('of a selection holds all that is known of the machines concerned, and nothing of the others', async () => {
+    const [from, to] = [emptyNotebook(), emptyNotebook()];
+    const reading = { landmarkId: 'nut', unit: 'mm', repeats: [{ typed: '28.91', mm: 28.91 }] } as const;
+    for (const machine of ['loft', 'barn']) {
+      await from.savePhoto({ ...picture, id: `of-${machine}` });
+      const record = { ...withProfile(blankMachine(machine)), id: machine, photoId: `of-${machine}` };
+      await from.machines.save(record);
+      for (const pair of ['nut', 'plate'])
+        await from.landmarks.save({ ...blankLandmark(machine, pair), id: `${machine}-${pair}` });
+      const own = { machineId: machine, createdAt: '2026-01-01T00:00:00.000Z', deletedAt: null };
+      await from.saveTurns({
+        ...own,
+        id: `turns-${machine}`,
+        landmarkId: `${machine}-nut`,
+        start: reading,
+        lastMoveBefore: null,
+        moves: [{ direction: 'clockwise', turns: 1, after: reading }],
+      });
+      await from.saveSameSetting({ ...own, id: `same-${machine}`, readings: [reading] });
+      await from.saveCamLog({
+        id: `log-${machine}`,
+        machineId: machine,
+        landmarkId: `${machine}-nut`,
+        swatchId: null,
+        targetMm: 28.9,
+        goal: 'as before',
+        toleranceMm: 0.05,
+        wantedNeedles: 72,
+        cautions: [],
+        steps: [],
+        startedAt: '2026-01-01T00:00:00.000Z',
+        finishedAt: null,
+      });
+    }
+    // The machine is known by the pair of points that was read, though the swatch does not name it.
+    const chosen = { ...blankSwatch(), reading: { ...reading, landmarkId: 'loft-nut' } };
+    await from.saveSwatch(chosen);
+    const { file } = await makeArchive(from, { swatchIds: [chosen.id] });
+    await takeIn(to, await openArchive(to, file), { decide: never });
+    const there = await to.readMachine('loft');
+    expect(there?.landmarks.map(({ id }) => id).sort()).toEqual(['loft-nut', 'loft-plate']);
+    expect(there?.turns.map(({ id }) => id)).toEqual(['turns-loft']);
+    expect(there?.sameSettings.map(({ id }) => id)).toEqual(['same-loft']);
+    expect(there?.camLogs.map(({ id }) => id)).toEqual(['log-loft']);
+    expect(await to.getPhoto('of-loft')).not.toBeNull();
+    expect(await to.readMachine('barn')).toBeNull();
+    expect(await to.getPhoto('of-barn')).toBeNull();
+    expect(await to.database.turns.count()).toBe(1);
+    expect(await to.database.landmarks.count()).toBe(2);
   });
 
   it('leaves a measurement out rather than becoming unreadable, and says so', async () => {

@@ -7,6 +7,7 @@ import { now } from '../ids';
 import { readPhoto } from '../photos';
 import { readSwatch } from '../swatches';
 import { ArchiveError, stopIfCancelled } from './archiveError';
+import { readCompanions } from './companions';
 import { archiveReadme } from './readme';
 import { formatName, formatVersion, type Manifest, type PhotoEntry, swatchSchema } from './schemas';
 import { sha256 } from './sha256';
@@ -92,41 +93,6 @@ const writable = (swatch: Swatch): { text: string; whole: boolean } => {
   const text = JSON.stringify(swatch);
   if (v.safeParse(swatchSchema, JSON.parse(text)).success) return { text, whole: true };
   return { text: JSON.stringify({ ...swatch, measurement: null }), whole: false };
-};
-
-/** The records that belong in the archive beside the swatches. */
-const readCompanions = async (database: Database, swatches: readonly Id[] | undefined) => {
-  const [yarns, machines, landmarks, references, turns, sameSettings, camLogs] = await Promise.all([
-    database.yarns.toArray(),
-    database.machines.toArray(),
-    database.landmarks.toArray(),
-    database.namedReferences.toArray(),
-    database.turns.toArray(),
-    database.sameSettings.toArray(),
-    database.camLogs.toArray(),
-  ]);
-  if (swatches === undefined) {
-    return { yarns, machines, landmarks, references, turns, sameSettings, camLogs };
-  }
-  const rows = (await database.swatches.bulkGet([...swatches])).filter((row) => row !== undefined);
-  const yarnIds = new Set(rows.map((row) => row.yarnId));
-  const landmarkIds = new Set(rows.map((row) => row.reading?.landmarkId));
-  const referenceIds = new Set(rows.map((row) => row.scale?.namedReferenceId));
-  const ownLandmarks = landmarks.filter((landmark) => landmarkIds.has(landmark.id));
-  const machineIds = new Set([
-    ...rows.map((row) => row.machineId),
-    ...ownLandmarks.map((landmark) => landmark.machineId),
-  ]);
-  return {
-    yarns: yarns.filter((yarn) => yarnIds.has(yarn.id)),
-    machines: machines.filter((machine) => machineIds.has(machine.id)),
-    landmarks: ownLandmarks,
-    references: references.filter((reference) => referenceIds.has(reference.id)),
-    // What was learnt about a machine tells nothing without all of its landmarks, and is not about these swatches.
-    turns: [],
-    sameSettings: [],
-    camLogs: [],
-  };
 };
 
 /**
