@@ -23,6 +23,8 @@ export interface NotebookState {
   readonly landmarks: readonly Landmark[];
   /** The swatch that was deleted last, as long as the offer to bring it back stands. */
   readonly justDeleted: Id | null;
+  /** The yarn that was saved last for the first time, so that its own page can say so. */
+  readonly justAdded: Id | null;
   readonly lastArchive: string | null;
   readonly problem: string | null;
   /** Where the list was scrolled to, so that coming back finds the place again. */
@@ -43,6 +45,8 @@ export interface Notebook {
    */
   readonly measureAgain: (id: Id, restState: RestState) => Promise<Id | null>;
   readonly forgetDeleted: () => void;
+  /** Remembers (or with null forgets) which yarn has just been added. */
+  readonly noteAdded: (yarnId: Id | null) => void;
   readonly rememberScroll: (scrollTop: number) => void;
   readonly tell: (problem: string | null) => void;
 }
@@ -58,6 +62,7 @@ const empty: NotebookState = {
   machines: [],
   landmarks: [],
   justDeleted: null,
+  justAdded: null,
   lastArchive: null,
   problem: null,
   scrollTop: 0,
@@ -130,6 +135,7 @@ export const createNotebook = (storage: Storage): Notebook => {
       return begun;
     },
     forgetDeleted: () => set({ justDeleted: null }),
+    noteAdded: (justAdded) => set({ justAdded }),
     rememberScroll: (scrollTop) => set({ scrollTop }),
     tell: (problem) => set({ problem }),
   };

@@ -221,6 +221,11 @@ describe('the yarns', { timeout: 20_000 }, () => {
         expect.objectContaining({ name: 'Dune', maker: 'Tern & Tide' }),
       ),
     );
+    expect(await screen.findByRole('heading', { name: 'Dune' })).toBeTruthy();
+    expect(screen.getByText('Saved.')).toBeTruthy();
+    expect(screen.queryByText(/There is no such yarn/)).toBeNull();
+    await user.type(screen.getByLabelText('Maker'), ' yarns');
+    expect(screen.queryByText('Saved.')).toBeNull();
   });
 
   it('are not deleted while a swatch uses them, and come back when the deletion is undone', async () => {

@@ -36,6 +36,8 @@ const RoomLine = ({ notebook }: { readonly notebook: Notebook }) => {
 
 /** Saving the notebook outside the browser and bringing it back. */
 export const ArchivePage = ({ notebook }: { readonly notebook: Notebook }) => {
+  // Half a list must not go out as if it were all of it.
+  const complete = useNotebook(notebook, (state) => state.complete);
   const shown = useNotebook(notebook, (state) => state.shown);
   const rows = useNotebook(notebook, (state) => state.rows);
   const { progress, start, cancel } = useArchiving(notebook);
@@ -61,16 +63,16 @@ export const ArchivePage = ({ notebook }: { readonly notebook: Notebook }) => {
           <button
             type="button"
             className="button"
-            disabled={shown.length === 0 || shown.length === rows.length}
+            disabled={!complete || shown.length === 0 || shown.length === rows.length}
             onClick={() => void start(shown.map(({ card }) => card.id))}
           >
             Archive only the {shown.length} in the list
           </button>
         )}
-        <button type="button" className="button" disabled={shown.length === 0} onClick={table}>
+        <button type="button" className="button" disabled={!complete || shown.length === 0} onClick={table}>
           Table of the {shown.length} in the list (CSV)
         </button>
-        {shown.length > 0 && (
+        {complete && shown.length > 0 && (
           <Link className="button" href="/notebook/labels">
             Labels for the {shown.length} in the list
           </Link>

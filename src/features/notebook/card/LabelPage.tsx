@@ -43,13 +43,13 @@ interface Props {
 
 /** Labels to cut out and tie to swatches, many a sheet. */
 export const LabelPage = ({ notebook, swatchId }: Props) => {
-  const ready = useNotebook(notebook, (state) => state.ready);
+  const complete = useNotebook(notebook, (state) => state.complete);
   const rows = useNotebook(notebook, (state) => state.rows);
   const shown = useNotebook(notebook, (state) => state.shown);
   const [copies, setCopies] = useState<number>(1);
   const wanted = swatchId === null ? shown : rows.filter(({ card }) => card.id === swatchId);
   const taken = wanted.slice(0, Math.floor(MOST / copies));
-  if (!ready) return null;
+  if (!complete && (swatchId === null || wanted.length === 0)) return null;
   const cut = wanted.length - taken.length;
   const numbers = Array.from({ length: copies }, (_, i) => i + 1);
   return (

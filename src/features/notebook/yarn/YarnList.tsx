@@ -7,6 +7,7 @@ import { ColourDot } from './ColourDot';
 /** All yarns by name, with how many swatches each has. */
 export const YarnList = ({ notebook }: { readonly notebook: Notebook }) => {
   const ready = useNotebook(notebook, (state) => state.ready);
+  const complete = useNotebook(notebook, (state) => state.complete);
   const yarns = useNotebook(notebook, (state) => state.yarns);
   const rows = useNotebook(notebook, (state) => state.rows);
   const counts = new Map<string, number>();
@@ -34,7 +35,9 @@ export const YarnList = ({ notebook }: { readonly notebook: Notebook }) => {
                   {yarn.seenColour && <ColourDot hex={yarn.seenColour} />}
                 </strong>
                 <span className="small soft">
-                  {[yarnFacts(yarn), countWords(counts.get(yarn.id) ?? 0)].filter(Boolean).join(' · ')}
+                  {[yarnFacts(yarn), complete && countWords(counts.get(yarn.id) ?? 0)]
+                    .filter(Boolean)
+                    .join(' · ')}
                 </span>
               </Link>
             </li>

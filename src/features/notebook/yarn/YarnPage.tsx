@@ -1,4 +1,4 @@
-import { type FormEvent, useState } from 'react';
+import { type FormEvent, useEffect, useState } from 'react';
 import { Link, useLocation } from 'wouter';
 import type { Id, Yarn } from '../../../domain/records';
 import { blankYarn } from '../../../storage/blank';
@@ -34,7 +34,11 @@ interface FormProps {
 
 const YarnForm = ({ notebook, stored, own }: FormProps) => {
   const [yarn, setYarn] = useState<Yarn>(() => stored ?? blankYarn(''));
-  const [message, setMessage] = useState<string | null>(null);
+  const justAdded = useNotebook(notebook, (state) => state.justAdded);
+  const [message, setMessage] = useState<string | null>(justAdded === yarn.id ? 'Saved.' : null);
+  // Said once: who comes back to the page later has not just saved anything.
+  const isStored = stored !== null;
+  useEffect(() => (isStored ? () => notebook.noteAdded(null) : undefined), [notebook, isStored]);
   const [removed, setRemoved] = useState(false);
   const [, navigate] = useLocation();
   const { yarns } = notebook.storage;
@@ -56,7 +60,10 @@ const YarnForm = ({ notebook, stored, own }: FormProps) => {
         return 'A yarn needs a name: type what its band says, or what you call it.';
       await yarns.save({ ...yarn, name: yarn.name.trim() });
       setRemoved(false);
-      if (!stored) navigate(`/notebook/yarns/${yarn.id}`, { replace: true });
+      if (!stored) {
+        notebook.noteAdded(yarn.id);
+        navigate(`/notebook/yarns/${yarn.id}`, { replace: true });
+      }
       return 'Saved.';
     });
   const remove = (): Promise<void> =>
@@ -107,13 +114,15 @@ const YarnForm = ({ notebook, stored, own }: FormProps) => {
 /** One yarn: what is known of it, and its swatches. */
 export const YarnPage = ({ notebook, yarnId }: Props) => {
   const ready = useNotebook(notebook, (state) => state.ready);
+  const complete = useNotebook(notebook, (state) => state.complete);
   const yarns = useNotebook(notebook, (state) => state.yarns);
   const rows = useNotebook(notebook, (state) => state.rows);
+  const isComing = useNotebook(notebook, (state) => state.justAdded === yarnId);
   // What was on the page when it opened stays in the form; it must not vanish when the yarn is deleted.
   const [opened, setOpened] = useState<Yarn | null>(null);
   const stored = yarns.find((yarn) => yarn.id === yarnId) ?? opened;
   if (stored && !opened) setOpened(stored);
-  if (!ready) return null;
+  if (!ready || (!stored && isComing)) return null;
   if (!stored && yarnId !== 'new') {
     return (
       <p className="notebook-empty">
@@ -128,9 +137,9 @@ export const YarnPage = ({ notebook, yarnId }: Props) => {
       <YarnForm key={stored?.id ?? 'new'} notebook={notebook} stored={stored} own={own} />
       {stored && (
         <>
-          <YarnChanges rows={own} />
+          {complete && <YarnChanges rows={own} />}
           <h2>Its swatches</h2>
-          {own.length === 0 && <p>None yet.</p>}
+          {own.length === 0 && <p>{complete ? 'None yet.' : 'Looking for them…'}</p>}
           <ul className="yarn-swatches" aria-label="Swatches of this yarn">
             {own.map((row) => (
               <li key={row.card.id}>
