@@ -3,7 +3,7 @@ import { afterEach, describe, expect, it } from 'vitest';
 import { cdp } from 'vitest/browser';
 import type { Photo, Swatch } from '../../src/domain/records';
 import { blankSwatch, blankYarn } from '../../src/storage/blank';
-import type { SwatchCard } from '../../src/storage/cards';
+import { type SwatchCard, toCard } from '../../src/storage/cards';
 import { newId } from '../../src/storage/ids';
 import type { KeyValueStore } from '../../src/storage/journal';
 import type { StorageNotice } from '../../src/storage/notices';
@@ -14,6 +14,7 @@ import { schema1Rows, schema1Stores } from './storageSchema1';
 import { schema2Rows, schema2Stores } from './storageSchema2';
 import { schema3Rows, schema3Stores } from './storageSchema3';
 import { schema4Rows, schema4Stores } from './storageSchema4';
+import { schema5Rows, schema5Stores } from './storageSchema5';
 
 const open: Storage[] = [];
 const notebook = (name: string, store?: KeyValueStore): Storage => {
@@ -306,36 +307,106 @@ describe('the newest swatches', () => {
   );
 });
 
-describe('schema versions', () => {
-  it.each([
-    [1, schema1Stores, schema1Rows],
-    [2, schema2Stores, schema2Rows],
-    [3, schema3Stores, schema3Rows],
-    [4, schema4Stores, schema4Rows],
-  ] as const)('a notebook of version %i opens with everything in it', async (version, stores, rows) => {
-    const name = freshName();
-    const old = new Dexie(name);
-    old.version(version).stores(stores);
-    for (const [table, records] of Object.entries(rows)) await old.table(table).bulkAdd(records);
-    old.close();
+/** A stored copy of every schema before the present one. */
+const earlierSchemas = [
+  [1, schema1Stores, schema1Rows],
+  [2, schema2Stores, schema2Rows],
+  [3, schema3Stores, schema3Rows],
+  [4, schema4Stores, schema4Rows],
+  [5, schema5Stores, schema5Rows],
+] as const;
 
-    const storage = notebook(name);
-    for (const stored of schema1Rows.swatches!) {
-      const { revision: _revision, writer: _writer, ...swatch } = stored as Swatch & Record<string, unknown>;
-      expect(await storage.openSwatch(swatch.id)).toEqual(swatch);
-    }
-    expect((await storage.openDraft())?.id).toBe('swatch-2');
-    expect(await storage.listSwatches()).toMatchObject([
-      { id: 'swatch-1', pieceId: 'swatch-1', readingsMm: [25.0698], readingUnit: 'in', yarnId: 'yarn-1' },
-      { id: 'swatch-2', pieceId: 'swatch-2', readingsMm: [] },
+describe('what changes are told', () => {
+  it('names what changed, in this window and in another one, once it is stored', async () => {
+    const name = freshName();
+    const [here, there] = [notebook(name), notebook(name)];
+    // A notebook that has only just been made counts as changed altogether.
+    await here.database.open();
+    const told: [string, string[]][] = [];
+    const end = here.onChange(['cards', 'yarns'], (changes) => {
+      for (const [table, ids] of changes) told.push([table, ids === 'any' ? ['any'] : [...ids].sort()]);
+    });
+    await here.saveSwatch({ ...blankSwatch(), id: 'mine' });
+    expect(told).toEqual([['cards', ['mine']]]);
+    await there.saveSwatch({ ...blankSwatch(), id: 'yours' });
+    await there.yarns.save({ ...blankYarn('Pebble'), id: 'pebble' });
+    await there.savePhoto(photoOf(3));
+    expect(told.slice(1)).toEqual([
+      ['cards', ['yours']],
+      ['yarns', ['pebble']],
     ]);
-    expect(await storage.yarns.list()).toEqual(schema1Rows.yarns);
-    expect(await storage.machines.list()).toMatchObject(schema1Rows.machines!);
-    expect(await storage.getPhoto('photo-1')).toMatchObject(schema1Rows.photos![0]!);
-    expect(await storage.getMeta('lastArchive')).toBe('2026-01-12T20:00:00.000Z');
-    expect((await storage.listNewestSwatches(1)).length).toBe(1);
-    expect(await storage.database.turns.toArray()).toEqual(rows.turns ?? []);
+    await here.database.cards.bulkDelete(['mine', 'yours']);
+    expect(told.at(-1)).toEqual(['cards', ['mine', 'yours']]);
+    const many = Array.from({ length: 60 }, (_, i) => ({ ...blankYarn(`yarn ${i}`), id: `y${i}` }));
+    await here.database.yarns.bulkPut(many);
+    expect(told.at(-1)).toEqual(['yarns', ['any']]);
+    end();
+    const before = told.length;
+    await here.saveSwatch(blankSwatch());
+    expect(told).toHaveLength(before);
   });
+});
+
+describe('thousands of cards', () => {
+  it('come in parts that hold each of them once', async () => {
+    const storage = notebook(freshName());
+    const blank = toCard(blankSwatch());
+    const cards = Array.from({ length: 2_345 }, (_, i) => ({
+      ...blank,
+      id: `card-${i}`,
+      pieceId: `card-${i}`,
+    }));
+    await storage.database.cards.bulkAdd(cards);
+    const parts: (readonly SwatchCard[])[] = [];
+    await storage.readSwatchesInParts((part) => parts.push(part));
+    expect(parts.every((part) => part.length <= 1_000)).toBe(true);
+    const ids = parts.flat().map(({ id }) => id);
+    expect(ids).toHaveLength(cards.length);
+    expect(new Set(ids)).toEqual(new Set(cards.map(({ id }) => id)));
+    expect(await storage.getCards(['card-7', 'none'])).toEqual([cards[7], undefined]);
+  });
+});
+
+describe('schema versions', () => {
+  it('have a stored copy of each but the present one here', () => {
+    expect(earlierSchemas.map(([version]) => version)).toEqual(
+      Array.from({ length: schemaVersion - 1 }, (_, i) => i + 1),
+    );
+  });
+
+  it.each(earlierSchemas)(
+    'a notebook of version %i opens with everything in it',
+    async (version, stores, rows) => {
+      const name = freshName();
+      const old = new Dexie(name);
+      old.version(version).stores(stores);
+      for (const [table, records] of Object.entries(rows)) await old.table(table).bulkAdd(records);
+      old.close();
+
+      const storage = notebook(name);
+      for (const stored of schema1Rows.swatches!) {
+        const {
+          revision: _revision,
+          writer: _writer,
+          ...swatch
+        } = stored as Swatch & Record<string, unknown>;
+        expect(await storage.openSwatch(swatch.id)).toEqual(swatch);
+      }
+      expect((await storage.openDraft())?.id).toBe('swatch-2');
+      expect(await storage.listSwatches()).toMatchObject([
+        { id: 'swatch-1', pieceId: 'swatch-1', readingsMm: [25.0698], readingUnit: 'in', yarnId: 'yarn-1' },
+        { id: 'swatch-2', pieceId: 'swatch-2', readingsMm: [] },
+      ]);
+      expect(await storage.yarns.list()).toEqual(schema1Rows.yarns);
+      expect(await storage.machines.list()).toMatchObject(schema1Rows.machines!);
+      expect(await storage.getPhoto('photo-1')).toMatchObject(schema1Rows.photos![0]!);
+      expect(await storage.getMeta('lastArchive')).toBe('2026-01-12T20:00:00.000Z');
+      expect((await storage.listNewestSwatches(1)).length).toBe(1);
+      expect(await storage.database.turns.toArray()).toEqual(rows.turns ?? []);
+      await storage.deleteSwatch('swatch-1');
+      expect(await storage.database.cards.where('deletedAt').above('').primaryKeys()).toEqual(['swatch-1']);
+    },
+  );
 
   it('a window makes way for a newer app: it stores what is pending, closes and says so', async () => {
     const name = freshName();

@@ -1,32 +1,16 @@
-import { cleanup, render, screen, waitFor, within } from '@testing-library/react';
-import { Dexie } from 'dexie';
-import { afterEach, describe, expect, it } from 'vitest';
+import { screen, waitFor, within } from '@testing-library/react';
+import { describe, expect, it } from 'vitest';
 import { page, userEvent } from 'vitest/browser';
-import { Router } from 'wouter';
-import { memoryLocation } from 'wouter/memory-location';
-import '../../src/app/theme/base.css';
-import '../../src/app/theme/controls.css';
-import '../../src/app/theme/tokens.css';
 import type { LandmarkRecord } from '../../src/domain/machineRecords';
 import { withLandmarkProfile } from '../../src/domain/machineRecords';
 import type { Photo, Swatch } from '../../src/domain/records';
 import { withStep } from '../../src/domain/referenceStep';
-import { NotebookPages } from '../../src/features/notebook/NotebookScreen';
 import { blankLandmark, blankMachine, blankSwatch, blankYarn } from '../../src/storage/blank';
-import { newId } from '../../src/storage/ids';
-import { createStorage, type Storage } from '../../src/storage/repository';
+import type { Storage } from '../../src/storage/repository';
 import { createDeriver } from '../../src/store/measureSessionGrid';
-import { createNotebook } from '../../src/store/notebook';
 import { flatMeasurement } from '../builders/flatMeasurement';
 import { jpegWithPlace, secretPlace } from '../builders/gps';
-
-const open: Storage[] = [];
-afterEach(async () => {
-  cleanup();
-  const done = open.splice(0);
-  for (const storage of done) storage.close();
-  for (const storage of done) await Dexie.delete(storage.database.name);
-});
+import { expectFits, freshStorage, nextDownload, showNotebook } from './notebookOnScreen';
 
 const markup = '<img src=x onerror="document.title=1">';
 
@@ -49,8 +33,7 @@ const takenPhoto = async (id: string, width: number, height: number): Promise<Ph
 };
 
 const fill = async (): Promise<Storage> => {
-  const storage = createStorage(`card-${newId()}`);
-  open.push(storage);
+  const storage = freshStorage();
   const measurement = flatMeasurement();
   const { widthPx, heightPx } = measurement.photo;
   await storage.savePhoto(await takenPhoto('photo', widthPx, heightPx));
@@ -103,30 +86,6 @@ const fill = async (): Promise<Storage> => {
   return storage;
 };
 
-const show = (storage: Storage, path: string) => {
-  const location = memoryLocation({ path, record: true });
-  render(
-    <Router hook={location.hook}>
-      <NotebookPages notebook={createNotebook(storage)} />
-    </Router>,
-  );
-  return location;
-};
-
-const nextDownload = (): Promise<{ name: string; file: Blob }> =>
-  new Promise((resolve, reject) => {
-    const onClick = (event: MouseEvent): void => {
-      const link = event.target;
-      if (!(link instanceof HTMLAnchorElement) || !link.download) return;
-      event.preventDefault();
-      document.removeEventListener('click', onClick, true);
-      fetch(link.href)
-        .then(async (response) => resolve({ name: link.download, file: await response.blob() }))
-        .catch(reject);
-    };
-    document.addEventListener('click', onClick, true);
-  });
-
 const latin1 = (bytes: Uint8Array): string => new TextDecoder('latin1').decode(bytes);
 
 /** The kinds of the chunks in a PNG file, in order (W3C PNG, third edition, 5.3). */
@@ -147,7 +106,7 @@ describe('the card of a swatch', () => {
     'shows photo, gauge, yarn, machine and caliper, and names as text, at %i × %i',
     async (width, height) => {
       await page.viewport(width, height);
-      show(await fill(), '/notebook/card/one');
+      showNotebook(await fill(), '/notebook/card/one');
       const card = await screen.findByRole('article', {}, { timeout: 10_000 });
       const words = card.textContent ?? '';
       // The grid was drawn with 8 columns and 11 rows to the inch.
@@ -159,9 +118,7 @@ describe('the card of a swatch', () => {
       expect(words).toContain(markup);
       expect(within(card).getAllByRole('img')).toHaveLength(2);
       expect(card.querySelector('img')).toBeNull();
-      expect(document.documentElement.scrollWidth).toBeLessThanOrEqual(width);
-      for (const target of document.querySelectorAll('.notebook a, .notebook button'))
-        expect(target.getBoundingClientRect().height).toBeGreaterThanOrEqual(44);
+      expectFits(width);
     },
   );
 
@@ -169,7 +126,7 @@ describe('the card of a swatch', () => {
     const storage = await fill();
     const original = latin1(new Uint8Array((await storage.getPhoto('photo'))!.bytes));
     expect(original).toContain(secretPlace);
-    show(storage, '/notebook/card/one');
+    showNotebook(storage, '/notebook/card/one');
     const download = nextDownload();
     await userEvent.click(
       await screen.findByRole('button', { name: 'Save as a picture' }, { timeout: 10_000 }),
@@ -188,7 +145,7 @@ describe('the card of a swatch', () => {
   });
 
   it('shows the lines over the photo: the picture is no longer of one colour', async () => {
-    show(await fill(), '/notebook/card/one');
+    showNotebook(await fill(), '/notebook/card/one');
     const picture = await screen.findByRole('img', { name: /counted part/ }, { timeout: 10_000 });
     await waitFor(() => expect(picture.querySelector('canvas')).not.toBeNull());
     const canvas = picture.querySelector('canvas')!;
@@ -200,7 +157,7 @@ describe('the card of a swatch', () => {
 
   it('leads to a draft of the same piece', async () => {
     const storage = await fill();
-    const location = show(storage, '/notebook/card/one');
+    const location = showNotebook(storage, '/notebook/card/one');
     await userEvent.click(
       await screen.findByRole('button', { name: 'It is washed and dried' }, { timeout: 10_000 }),
     );
@@ -212,7 +169,7 @@ describe('the card of a swatch', () => {
 
 describe('labels', () => {
   it('come in as many copies as wanted, each with yarn, gauge, machine and reading', async () => {
-    show(await fill(), '/notebook/labels/one');
+    showNotebook(await fill(), '/notebook/labels/one');
     await userEvent.selectOptions(await screen.findByLabelText('Copies of each'), '4');
     const labels = within(screen.getByRole('list', { name: 'Labels' })).getAllByRole('listitem');
     expect(labels).toHaveLength(4);

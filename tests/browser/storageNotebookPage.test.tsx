@@ -1,43 +1,12 @@
-import { cleanup, render, screen, waitFor, within } from '@testing-library/react';
-import { Dexie } from 'dexie';
-import { afterEach, describe, expect, it } from 'vitest';
+import { cleanup, screen, waitFor, within } from '@testing-library/react';
+import { describe, expect, it } from 'vitest';
 import { page, userEvent } from 'vitest/browser';
-import { Router } from 'wouter';
-import { memoryLocation } from 'wouter/memory-location';
-import '../../src/app/theme/base.css';
-import '../../src/app/theme/controls.css';
-import '../../src/app/theme/tokens.css';
 import type { Photo } from '../../src/domain/records';
-import { NotebookPages } from '../../src/features/notebook/NotebookScreen';
 import { blankSwatch, blankYarn } from '../../src/storage/blank';
 import { toCard } from '../../src/storage/cards';
 import { newId } from '../../src/storage/ids';
-import { createStorage, type Storage } from '../../src/storage/repository';
-import { createNotebook } from '../../src/store/notebook';
-
-const open: Storage[] = [];
-const storageNamed = (name = `test-${newId()}`): Storage => {
-  const storage = createStorage(name);
-  open.push(storage);
-  return storage;
-};
-afterEach(async () => {
-  cleanup();
-  const done = open.splice(0);
-  for (const storage of done) storage.close();
-  for (const storage of done) await Dexie.delete(storage.database.name);
-});
-
-const show = (storage: Storage, path: string): void => {
-  const location = memoryLocation({ path });
-  render(
-    <div style={{ height: '100vh' }}>
-      <Router hook={location.hook}>
-        <NotebookPages notebook={createNotebook(storage)} />
-      </Router>
-    </div>,
-  );
-};
+import type { Storage } from '../../src/storage/repository';
+import { expectFits, freshStorage, nextDownload, showNotebook } from './notebookOnScreen';
 
 /** A picture of one colour, as the browser itself writes it. */
 const pictureOf = async (colour: string): Promise<ArrayBuffer> => {
@@ -62,31 +31,16 @@ const saveOne = async (storage: Storage, notes: string): Promise<void> => {
   await storage.saveSwatch({ ...blankSwatch(), photoId: photo.id, notes });
 };
 
-/** The next file that the page hands over to be saved. */
-const nextDownload = (): Promise<{ name: string; file: Blob }> =>
-  new Promise((resolve, reject) => {
-    const onClick = (event: MouseEvent): void => {
-      const link = event.target;
-      if (!(link instanceof HTMLAnchorElement) || !link.download) return;
-      event.preventDefault();
-      document.removeEventListener('click', onClick, true);
-      fetch(link.href)
-        .then(async (response) => resolve({ name: link.download, file: await response.blob() }))
-        .catch(reject);
-    };
-    document.addEventListener('click', onClick, true);
-  });
-
 describe('a notebook of ten thousand swatches', () => {
   it('draws only the lines in sight, and goes to the last one by one key', async () => {
     await page.viewport(390, 844);
-    const storage = storageNamed();
+    const storage = freshStorage();
     const cards = Array.from({ length: 10_000 }, (_, i) => ({
       ...toCard({ ...blankSwatch(), state: 'saved', notes: `number ${i}` }),
       createdAt: new Date(1_700_000_000_000 + i * 3_600_000).toISOString(),
     }));
     await storage.database.cards.bulkAdd(cards);
-    show(storage, '/notebook');
+    showNotebook(storage, '/notebook');
     const list = await screen.findByRole('list', { name: 'Swatches' }, { timeout: 30_000 });
     const lines = () => within(list).getAllByRole('listitem');
     expect(lines().length).toBeLessThan(40);
@@ -116,27 +70,23 @@ describe('the notebook page', () => {
     'shows thumbnails, keeps targets large and nothing wider than a screen of %i × %i',
     async (width, height) => {
       await page.viewport(width, height);
-      const storage = storageNamed();
+      const storage = freshStorage();
       await saveOne(storage, 'one');
-      show(storage, '/notebook');
+      showNotebook(storage, '/notebook');
       await waitFor(() => expect(document.querySelector('.swatch-picture img')).not.toBeNull());
       const picture = document.querySelector<HTMLImageElement>('.swatch-picture img')!;
       await picture.decode();
       expect(picture.naturalWidth).toBe(8);
-      expect(document.documentElement.scrollWidth).toBeLessThanOrEqual(width);
-      for (const target of document.querySelectorAll('.notebook a, .notebook button, .notebook summary')) {
-        if (target.getClientRects().length > 0)
-          expect(target.getBoundingClientRect().height).toBeGreaterThanOrEqual(44);
-      }
+      expectFits(width);
     },
   );
 
   it('saves an archive in one tap and takes it in elsewhere, asking about what differs', async () => {
     await page.viewport(390, 844);
-    const from = storageNamed();
+    const from = freshStorage();
     await from.yarns.save({ ...blankYarn('Harbour sock'), id: 'harbour' });
     await saveOne(from, 'first');
-    show(from, '/notebook');
+    showNotebook(from, '/notebook');
     const download = nextDownload();
     await userEvent.click(await screen.findByRole('button', { name: 'Save an archive' }));
     const { name, file } = await download;
@@ -144,9 +94,9 @@ describe('the notebook page', () => {
     await screen.findByText('today');
     cleanup();
 
-    const to = storageNamed();
+    const to = freshStorage();
     await to.yarns.save({ ...blankYarn('Harbour sock, renamed'), id: 'harbour' });
-    show(to, '/notebook/archive');
+    showNotebook(to, '/notebook/archive');
     const chooser = await screen.findByLabelText('Archive to take in');
     await userEvent.upload(chooser, new File([file], name, { type: 'application/zip' }));
     await screen.findByText('New: 1 swatch.');
@@ -162,9 +112,9 @@ describe('the notebook page', () => {
   });
 
   it('refuses a file that is no archive, in one sentence, and stays as it was', async () => {
-    const storage = storageNamed();
+    const storage = freshStorage();
     await saveOne(storage, 'mine');
-    show(storage, '/notebook/archive');
+    showNotebook(storage, '/notebook/archive');
     const chooser = await screen.findByLabelText('Archive to take in');
     await userEvent.upload(chooser, new File(['hello'], 'letter.zip', { type: 'application/zip' }));
     await screen.findByText(/This file is not an archive of a notebook; nothing was changed/);
@@ -172,9 +122,9 @@ describe('the notebook page', () => {
   });
 
   it('hands over a table of the swatches in the list', async () => {
-    const storage = storageNamed();
+    const storage = freshStorage();
     await saveOne(storage, '=HYPERLINK("x")');
-    show(storage, '/notebook/archive');
+    showNotebook(storage, '/notebook/archive');
     const download = nextDownload();
     await userEvent.click(await screen.findByRole('button', { name: /Table of the 1 in the list/ }));
     const text = await (await download).file.text();
