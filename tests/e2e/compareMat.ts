@@ -9,29 +9,34 @@ export interface MatSpacing {
 }
 
 /**
- * Measures the mat's upright lines above the swatch in a picture as it is drawn: brightness along two levels, the middle of each bright
- * line by its weight, then the mean spacing, square to the lines. Nothing is taken from the app but the canvas and its size on the sheet.
+ * Measures the mat's upright lines above the swatch in a picture as it is shown: brightness along two levels, the middle of each bright
+ * line by its weight, then the mean spacing, square to the lines. Nothing is taken from the app but the pixels that it shows and its ruler.
  */
 export const matSpacing = async (page: Page, pane: string): Promise<MatSpacing> => {
+  await page.locator(`[data-pane="${pane}"][data-settled="true"]`).waitFor();
   const { unitsPerPx, bands } = await page.evaluate((name) => {
-    const canvas = document.querySelector<HTMLCanvasElement>(`[data-pane="${name}"] canvas.flat-photo`);
+    const shown = document.querySelector(`[data-pane="${name}"]`);
+    const canvas = shown?.querySelector<HTMLCanvasElement>('canvas.flat-drawing');
     const context = canvas?.getContext('2d');
-    if (!canvas || !context) throw new Error(`Picture ${name} is not drawn.`);
+    const cssPxPerInch = Number(shown?.querySelector('[data-step-px]')?.getAttribute('data-step-px'));
+    if (!canvas || !context || !(cssPxPerInch > 0)) throw new Error(`Picture ${name} is not drawn.`);
     const { data } = context.getImageData(0, 0, canvas.width, canvas.height);
-    const unitsPerPx = Number.parseFloat(canvas.style.width) / canvas.width;
-    const rows = Math.floor(canvas.height / 4);
+    const cssPxPerPx = canvas.getBoundingClientRect().width / canvas.width;
+    const rows = Math.floor(canvas.height / 2);
     const bands: number[][] = [];
     for (let y = 0; y < rows; y += 1) {
       const line: number[] = [];
-      for (let x = 0; x < canvas.width; x += 1) {
-        const at = (y * canvas.width + x) * 4;
-        line.push(data[at + 3] === 255 ? (data[at] ?? 0) : -1);
-      }
+      for (let x = 0; x < canvas.width; x += 1) line.push(data[(y * canvas.width + x) * 4] ?? 0);
       bands.push(line);
     }
-    return { unitsPerPx, bands };
+    // An inch is 254 units.
+    return { unitsPerPx: (254 / cssPxPerInch) * cssPxPerPx, bands };
   }, pane);
+  return spacingIn(bands, unitsPerPx);
+};
 
+/** The spacing of the upright lines in rows of brightness. */
+export const spacingIn = (bands: readonly (readonly number[])[], unitsPerPx: number): MatSpacing => {
   const level = bestLevel(bands, unitsPerPx);
   const upper = linesAt(bands, level - REACH);
   const lower = linesAt(bands, level + REACH);
@@ -41,8 +46,7 @@ export const matSpacing = async (page: Page, pane: string): Promise<MatSpacing> 
   });
   const slope = pairs.reduce((sum, p) => sum + p.slope, 0) / pairs.length;
   const steps = pairs.slice(1).map((p, i) => p.middle - (pairs[i]?.middle ?? 0));
-  const step = [...steps].sort((a, b) => a - b)[Math.floor(steps.length / 2)] ?? 0;
-  const count = steps.reduce((sum, s) => sum + Math.round(s / step), 0);
+  const count = steps.reduce((sum, s) => sum + Math.round((s * unitsPerPx) / HALF_INCH), 0);
   const whole = (pairs.at(-1)?.middle ?? 0) - (pairs[0]?.middle ?? 0);
   return {
     halfInch: (whole / count) * Math.cos(Math.atan(slope)) * unitsPerPx,
@@ -50,29 +54,38 @@ export const matSpacing = async (page: Page, pane: string): Promise<MatSpacing> 
   };
 };
 
+/** Half an inch in units of the sheet, to tell how many lines lie between two that were found. */
+const HALF_INCH = 127;
 /** Pixels that are brighter than the mat's ground by this belong to a line. */
 const BRIGHTER = 22;
-const SMOOTH_ROWS = 5;
+const SMOOTH_ROWS = 3;
 /** Rows from a level to the two at which its lines are looked for. */
-const REACH = 24;
+const REACH = 14;
+
+/** Half the width of the stretch whose median counts as the ground about a place, px: many times the width of a line. */
+const ABOUT = 24;
+
+const groundAt = (profile: readonly number[], x: number): number => {
+  const about: number[] = [];
+  for (let i = Math.max(0, x - ABOUT); i <= x + ABOUT; i += 4) about.push(profile[i] ?? 0);
+  return about.sort((a, b) => a - b)[Math.floor(about.length / 2)] ?? 0;
+};
 
 /** Middles of the bright lines that cross a level, px. */
 const linesAt = (bands: readonly (readonly number[])[], level: number): number[] => {
   const profile = (bands[0] ?? []).map((_, x) => {
     const column = Array.from(
       { length: 2 * SMOOTH_ROWS + 1 },
-      (_, k) => bands[level - SMOOTH_ROWS + k]?.[x] ?? -1,
+      (_, k) => bands[level - SMOOTH_ROWS + k]?.[x] ?? 0,
     );
-    return column.includes(-1) ? -1 : column.reduce((a, b) => a + b, 0) / column.length;
+    return column.reduce((a, b) => a + b, 0) / column.length;
   });
-  const ground = [...profile].filter((v) => v >= 0).sort((a, b) => a - b);
-  const usual = ground[Math.floor(ground.length / 2)] ?? 0;
   const middles: number[] = [];
   let weight = 0;
   let moment = 0;
   let width = 0;
   profile.forEach((value, x) => {
-    const over = value - usual - BRIGHTER;
+    const over = value - groundAt(profile, x) - BRIGHTER;
     if (over > 0) {
       weight += over;
       moment += over * (x + 0.5);
@@ -80,7 +93,7 @@ const linesAt = (bands: readonly (readonly number[])[], level: number): number[]
       return;
     }
     // Wider bright stretches are a crossing line, not an upright one.
-    if (width > 1 && width < 14) middles.push(moment / weight);
+    if (width > 0 && width < 14) middles.push(moment / weight);
     weight = 0;
     moment = 0;
     width = 0;
@@ -91,7 +104,7 @@ const linesAt = (bands: readonly (readonly number[])[], level: number): number[]
 /** Lines closer than this, in units of the sheet, are stitches: a mat of half inches has none. */
 const CLOSEST = 100;
 
-/** The level in the upper quarter of the picture at which most lines of the mat cross, and no stitches. */
+/** The level in the upper half of the picture at which most lines of the mat cross, and no stitches. */
 const bestLevel = (bands: readonly (readonly number[])[], unitsPerPx: number): number => {
   const crossing = (level: number): number => {
     const middles = linesAt(bands, level);

@@ -108,7 +108,6 @@ export const Bench = (props: Props) => {
         <Toolbar
           settings={settings}
           level={level}
-          names={names}
           onChange={change}
           onLevel={setLevel}
           onCorrect={() => {
@@ -121,6 +120,7 @@ export const Bench = (props: Props) => {
             sides={sides}
             sheet={sheet}
             settings={settings}
+            onOver={(over) => change({ over })}
             active={active}
             onActive={setActive}
             panel={panel}

@@ -4,14 +4,13 @@ import type { TrueLevel } from './stage/useSheet';
 interface Props {
   readonly settings: StageSettings;
   readonly level: TrueLevel;
-  readonly names: readonly string[];
   readonly onChange: (part: Partial<StageSettings>) => void;
   readonly onLevel: (level: TrueLevel) => void;
   readonly onCorrect: () => void;
 }
 
 /** How the pictures lie and what is drawn over them. */
-export const Toolbar = ({ settings, level, names, onChange, onLevel, onCorrect }: Props) => (
+export const Toolbar = ({ settings, level, onChange, onLevel, onCorrect }: Props) => (
   <div className="compare-tools" role="toolbar" aria-label="Pictures">
     <fieldset className="choices">
       <legend className="visually-hidden">How the pictures lie</legend>
@@ -30,21 +29,6 @@ export const Toolbar = ({ settings, level, names, onChange, onLevel, onCorrect }
         Wipe
       </button>
     </fieldset>
-    {settings.layout === 'wipe' && names.length > 2 && (
-      <fieldset className="choices">
-        <legend className="visually-hidden">Which one lies over {names[0]}</legend>
-        {names.slice(1).map((name, i) => (
-          <button
-            key={name}
-            type="button"
-            aria-pressed={settings.over === i + 1}
-            onClick={() => onChange({ over: i + 1 })}
-          >
-            {name}
-          </button>
-        ))}
-      </fieldset>
-    )}
     <button
       type="button"
       className="button"

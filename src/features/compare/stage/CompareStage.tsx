@@ -30,6 +30,8 @@ interface Props {
   readonly sides: readonly (ReadSide & { readonly reading: SideReading })[];
   readonly sheet: Sheet;
   readonly settings: StageSettings;
+  /** Chooses which one lies over the first, by its place. */
+  readonly onOver: (over: number) => void;
   /** Key of the side that is being corrected. */
   readonly active: string | null;
   readonly onActive: (key: string) => void;
@@ -176,8 +178,26 @@ export const CompareStage = (props: Props) => {
           </div>
         );
       })}
+      {layout === 'beside' && visible.length === 3 && (
+        <p className="flat-hint">All three at one scale: move one and the others follow.</p>
+      )}
       {layout === 'wipe' && (
         <Divider share={share} onShare={setShare} names={[sides[0]?.name ?? '', sides[over]?.name ?? '']} />
+      )}
+      {layout === 'wipe' && sides.length > 2 && (
+        <fieldset className="stage-zoom flat-over">
+          <legend className="visually-hidden">Which one lies over {sides[0]?.name}</legend>
+          {sides.slice(1).map(({ side, name }, i) => (
+            <button
+              key={side.key}
+              type="button"
+              aria-pressed={over === i + 1}
+              onClick={() => props.onOver(i + 1)}
+            >
+              {name}
+            </button>
+          ))}
+        </fieldset>
       )}
       <Zoom view={view} onFit={showWindows} />
     </div>

@@ -11,9 +11,7 @@ import type { SheetPicture } from '../../../domain/compareViewFlat';
 import { type PhotoPoint, photoPoint } from '../../../domain/coordinates';
 import type { SessionPhoto } from '../../../store/measureSessionState';
 import type { Session } from '../../../store/measureSessionTypes';
-import { Handles } from '../../../ui/marks/Handles';
 import type { Held } from '../../../ui/marks/held';
-import { LineNumbers } from '../../../ui/marks/LineNumbers';
 import type { LineColours } from '../../../ui/marks/paintGrid';
 import { Loupe } from '../../../ui/stage/Loupe';
 import type { Painter } from '../../../ui/stage/painter';
@@ -21,12 +19,13 @@ import { loupeAt, type PressOutcome } from '../../../ui/stage/pressTool';
 import { usePress } from '../../../ui/stage/usePress';
 import type { ViewSample } from '../../../ui/stage/viewport';
 import { wheelSample } from '../../../ui/stage/wheel';
-import { FrameMark } from './FrameMark';
 import { frameBox, onFrame } from './frame';
+import { PaneOverlay } from './PaneOverlay';
 import { type LengthUnit, Ruler } from './Ruler';
 import type { SharedView } from './sharedView';
+import { useFlatDrawing } from './useFlatDrawing';
 import { useFlatImage } from './useFlatImage';
-import { useFlatLayers } from './useFlatLayers';
+import { useFollowing } from './useFollowing';
 import { type SideTool, useSideTool } from './useSideTool';
 
 /** What can be held on a flat picture besides lines: the frame, at the place where its middle was. */
@@ -99,32 +98,15 @@ const useWheel = (pane: RefObject<HTMLElement | null>, view: SharedView): void =
   }, [pane, view]);
 };
 
-/** Frame, ruler, numbers and handles over the picture; the only part that is drawn anew while it moves. */
-const PaneOverlay = ({ tool, together }: { readonly tool: SideTool; readonly together: Together }) => {
-  const { view, unit, frame } = together;
-  const { view: at, stage } = useSyncExternalStore(view.subscribe, view.get);
-  return (
-    <svg className="stage-overlay" width={stage.width} height={stage.height} aria-hidden="true">
-      {together.showsLines && (
-        <>
-          <LineNumbers numbers={tool.sheetNumbers.wale} family="wale" view={at} />
-          <LineNumbers numbers={tool.sheetNumbers.course} family="course" view={at} />
-        </>
-      )}
-      <Handles points={tool.handles} view={at} shape="square" active={tool.stitch.handle} name="window" />
-      {together.showsFrame && !together.correcting && <FrameMark middle={frame} unit={unit} view={at} />}
-      <Ruler view={at} stage={stage} unit={unit} zero={frameBox(frame, unit).corner} />
-    </svg>
-  );
-};
-
 /** One flat picture that moves in step with the others. */
 export const FlatPane = (props: Props) => {
   const { together, picture, session, photo, name } = props;
   const { view, unit, frame, correcting } = together;
   const element = useRef<HTMLElement>(null);
-  const host = useRef<HTMLDivElement>(null);
-  const lines = useRef<HTMLCanvasElement>(null);
+  const moving = useRef<HTMLDivElement>(null);
+  const behind = useRef<HTMLDivElement>(null);
+  const canvas = useRef<HTMLCanvasElement>(null);
+  const rested = useSyncExternalStore(view.onRest, view.rested);
   const flat = useFlatImage(photo, props.size, picture, props.shape);
   const image = flat.kind === 'ready' ? flat.image : null;
   const { onImage } = props;
@@ -132,14 +114,16 @@ export const FlatPane = (props: Props) => {
     if (image) onImage(image.canvas);
   }, [image, onImage]);
   const tool = useSideTool(session, picture, together.colours, correcting);
-  useFlatLayers({
+  useFlatDrawing({
     view,
-    host,
-    lines,
+    pane: element,
+    canvas,
+    behind,
     image,
     box: picture.box,
     paint: together.showsLines ? tool.paint : null,
   });
+  useFollowing(view, moving, 'both');
   useWheel(element, view);
 
   const hitAt = (at: PhotoPoint, reach: number): PaneHeld | null => {
@@ -208,16 +192,25 @@ export const FlatPane = (props: Props) => {
         onFocus={props.onTouch}
         {...press.handlers}
       >
-        <div ref={host} className="flat-host" />
-        <canvas ref={lines} className="flat-lines" />
-        <PaneOverlay tool={tool} together={together} />
+        <div ref={moving} className="flat-moving">
+          <div ref={behind} className="flat-behind" />
+          <canvas ref={canvas} className="flat-drawing" hidden={image === null} />
+          <PaneOverlay tool={tool} together={together} rested={rested} />
+        </div>
+        <Ruler view={view} rested={rested} unit={unit} zero={frameBox(frame, unit).corner} />
         {flat.kind !== 'ready' && (
           <p className="flat-waiting" role="status">
             {flat.kind === 'drawing' ? 'Laying the photo flat…' : 'This browser cannot draw this photo.'}
           </p>
         )}
         {wantsGlass && glass && (
-          <Loupe at={glass} view={view.get().view} stage={view.get().stage} image={null} paint={paintGlass} />
+          <Loupe
+            at={glass}
+            view={view.shown().view}
+            stage={view.shown().stage}
+            image={null}
+            paint={paintGlass}
+          />
         )}
       </section>
       {/* Beside the section, or presses in the panel would count as presses on the picture. */}

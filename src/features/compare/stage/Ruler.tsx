@@ -1,12 +1,16 @@
+import { useRef } from 'react';
 import { SHEET_PER_MM } from '../../../domain/compareViewFlat';
-import type { Size, Viewport } from '../../../ui/stage/viewport';
+import type { ViewState } from '../../../ui/stage/viewport';
+import type { SharedView } from './sharedView';
+import { useFollowing } from './useFollowing';
 
 /** How lengths are shown on this screen. */
 export type LengthUnit = 'in' | 'cm';
 
 interface Props {
-  readonly view: Viewport;
-  readonly stage: Size;
+  readonly view: SharedView;
+  /** The view that the marks are drawn for. */
+  readonly rested: ViewState;
   readonly unit: LengthUnit;
   /** Where zero stands, in units of the sheet. */
   readonly zero: { readonly x: number; readonly y: number };
@@ -29,12 +33,13 @@ interface Mark {
   readonly half: boolean;
 }
 
+/** Marks along an edge of this length and as much again beyond both ends, CSS px, so that a pan finds some there. */
 const marksAlong = (zeroPx: number, stepPx: number, parts: number, length: number): Mark[] => {
   const every = [1, 2, parts / 2, parts].find((n) => (stepPx / parts) * n >= CLOSEST) ?? parts;
   const partPx = stepPx / parts;
-  const first = Math.ceil(-zeroPx / partPx / every) * every;
+  const first = Math.ceil((-length - zeroPx) / partPx / every) * every;
   const marks: Mark[] = [];
-  for (let n = first; zeroPx + n * partPx <= length; n += every) {
+  for (let n = first; zeroPx + n * partPx <= 2 * length; n += every) {
     const whole = n % parts === 0;
     marks.push({
       at: zeroPx + n * partPx,
@@ -48,35 +53,41 @@ const marksAlong = (zeroPx: number, stepPx: number, parts: number, length: numbe
 const lengthOf = (mark: Mark): number => (mark.number !== null ? 12 : mark.half ? 9 : 5);
 
 /** A ruler along the lower and the left edge of each picture, its zero at the frame: the same in all of them. */
-export const Ruler = ({ view, stage, unit, zero }: Props) => {
+export const Ruler = ({ view, rested, unit, zero }: Props) => {
+  const along = useRef<SVGSVGElement>(null);
+  const down = useRef<SVGSVGElement>(null);
+  useFollowing(view, along, 'x');
+  useFollowing(view, down, 'y');
+  const { stage, view: at } = rested;
   const { mm, parts } = steps[unit];
-  const stepPx = mm * SHEET_PER_MM * view.scale;
-  const along = marksAlong(view.x + zero.x * view.scale, stepPx, parts, stage.width);
-  const down = marksAlong(view.y + zero.y * view.scale, stepPx, parts, stage.height - BAND);
-  const bottom = stage.height;
-  const path = [
-    ...along.map((m) => `M${m.at.toFixed(1)} ${bottom - BAND}v${lengthOf(m)}`),
-    ...down.map((m) => `M${BAND} ${m.at.toFixed(1)}h${-lengthOf(m)}`),
-  ].join('');
-  const sparse = (marks: readonly Mark[]): readonly Mark[] =>
+  const stepPx = mm * SHEET_PER_MM * at.scale;
+  const across = marksAlong(at.x + zero.x * at.scale, stepPx, parts, stage.width);
+  const upright = marksAlong(at.y + zero.y * at.scale, stepPx, parts, stage.height);
+  const numbered = (marks: readonly Mark[]): readonly Mark[] =>
     marks.filter((m) => m.number !== null && (stepPx > 26 || m.number % 5 === 0));
   return (
-    <g className="ruler" data-step-px={stepPx}>
-      <path className="ruler-band" d={`M0 0H${BAND}V${bottom - BAND}H${stage.width}V${bottom}H0Z`} />
-      <path className="ruler-marks" d={path} />
-      {sparse(along).map((m) => (
-        <text key={`x${m.number}`} x={m.at + 3} y={bottom - 3}>
-          {m.number}
-        </text>
-      ))}
-      {sparse(down).map((m) => (
-        <text key={`y${m.number}`} x={2} y={m.at - 3}>
-          {m.number}
-        </text>
-      ))}
-      <text x={3} y={bottom - 5} className="ruler-unit">
-        {unit}
-      </text>
-    </g>
+    <div className="ruler" data-step-px={stepPx} aria-hidden="true">
+      <div className="ruler-down">
+        <svg ref={down} aria-hidden="true" width={BAND} height={stage.height}>
+          <path d={upright.map((m) => `M${BAND} ${m.at.toFixed(1)}h${-lengthOf(m)}`).join('')} />
+          {numbered(upright).map((m) => (
+            <text key={m.number} x={2} y={m.at - 3}>
+              {m.number}
+            </text>
+          ))}
+        </svg>
+      </div>
+      <div className="ruler-along">
+        <svg ref={along} aria-hidden="true" width={stage.width} height={BAND}>
+          <path d={across.map((m) => `M${m.at.toFixed(1)} 0v${lengthOf(m)}`).join('')} />
+          {numbered(across).map((m) => (
+            <text key={m.number} x={m.at + 3} y={BAND - 3}>
+              {m.number}
+            </text>
+          ))}
+        </svg>
+        <span className="ruler-unit">{unit}</span>
+      </div>
+    </div>
   );
 };

@@ -1,7 +1,8 @@
 import { useEffect, useState } from 'react';
 import type { SheetPicture } from '../../../domain/compareViewFlat';
 import type { SessionPhoto } from '../../../store/measureSessionState';
-import { type FlatImage, flatImage, type Size } from './warp';
+import { type FlatImage, flatImage } from './flatImage';
+import type { Size } from './warp';
 
 /** What has become of the flat picture. */
 export type FlatImageState =

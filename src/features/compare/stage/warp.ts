@@ -1,12 +1,5 @@
-import { type Box, mapped, type SheetPicture } from '../../../domain/compareViewFlat';
+import { type Box, mapped } from '../../../domain/compareViewFlat';
 import type { Homography } from '../../../domain/plane';
-
-/** A canvas that holds one flat picture; where it lies on the sheet and how many of its px make a unit there. */
-export interface FlatImage {
-  readonly canvas: HTMLCanvasElement;
-  readonly box: Box;
-  readonly pxPerUnit: number;
-}
 
 /** Size of the photo at full resolution, px; the source may be a smaller copy of it. */
 export interface Size {
@@ -16,18 +9,6 @@ export interface Size {
 
 /** Anything that a canvas can draw. */
 export type WarpSource = ImageBitmap | HTMLCanvasElement;
-
-/** The largest picture that is made, px: phones give up beyond 16.7 million for one canvas, and several lie side by side. */
-const MOST_PX = 7_000_000;
-const LONGEST_PX = 4096;
-
-/** How many px of the flat picture make one unit of the sheet: as many as the photo has, as far as the page can hold them. */
-export const flatDensity = ({ box, pxPerUnit }: SheetPicture): number =>
-  Math.min(
-    pxPerUnit,
-    Math.sqrt(MOST_PX / (box.width * box.height)),
-    LONGEST_PX / Math.max(box.width, box.height),
-  );
 
 const VERTEX = `#version 300 es
 in vec2 corner;
@@ -202,39 +183,4 @@ export const warpByMesh = (
     }
   }
   return true;
-};
-
-/** The longest side of a photo that a texture surely takes. */
-const TEXTURE_PX = 4096;
-
-/**
- * A photo laid flat, once and for all: afterwards it is only moved and scaled. Null when the browser cannot draw the photo.
- */
-export const flatImage = async (
-  photo: Blob,
-  size: Size,
-  picture: SheetPicture,
-): Promise<FlatImage | null> => {
-  const shrink = Math.min(1, TEXTURE_PX / Math.max(size.width, size.height));
-  const bitmap = await createImageBitmap(
-    photo,
-    shrink < 1
-      ? {
-          resizeWidth: Math.round(size.width * shrink),
-          resizeHeight: Math.round(size.height * shrink),
-          resizeQuality: 'high',
-        }
-      : {},
-  ).catch(() => null);
-  if (!bitmap) return null;
-  const density = Math.min(flatDensity(picture), picture.pxPerUnit * shrink);
-  const canvas = document.createElement('canvas');
-  canvas.width = Math.max(1, Math.round(picture.box.width * density));
-  canvas.height = Math.max(1, Math.round(picture.box.height * density));
-  const { sheetToPhoto, box } = picture;
-  const drawn =
-    warpByShader(bitmap, size, sheetToPhoto, box, canvas) ||
-    warpByMesh(bitmap, size, sheetToPhoto, box, canvas);
-  bitmap.close();
-  return drawn ? { canvas, box: picture.box, pxPerUnit: density } : null;
 };

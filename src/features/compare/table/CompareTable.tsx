@@ -6,11 +6,14 @@ interface Props {
   readonly rows: readonly TableRow[];
 }
 
+/** Where a value has to break over two lines, it breaks before its ±. */
+const unbroken = (value: string): string => value.replaceAll('± ', '±\u00a0');
+
 const marks = { real: '≠', open: '?', told: '' } as const;
 
 /** Number by number: what each swatch has, and below it what the difference to the first is worth. */
 export const CompareTable = ({ names, rows }: Props) => (
-  <table className="compare-table">
+  <table className={`compare-table compare-table--${names.length}`}>
     <caption className="visually-hidden">
       Each quantity with its ± at 95 %, and how the others differ from {names[0]}
     </caption>
@@ -30,7 +33,7 @@ export const CompareTable = ({ names, rows }: Props) => (
           <th scope="row">{row.label}</th>
           {row.values.map((value, i) => (
             <td key={names[i]} className={value === null ? 'soft' : undefined}>
-              {value ?? 'not known'}
+              {value === null ? 'not known' : unbroken(value)}
             </td>
           ))}
         </tr>

@@ -53,7 +53,7 @@ export const SockPart = ({ swatches, names, unit }: Props) => {
           meanwhile.
         </p>
       )}
-      <table className="compare-table sock-table" data-testid="sock">
+      <table className={`compare-table compare-table--${names.length} sock-table`} data-testid="sock">
         <thead>
           <tr>
             <td />
