@@ -1,7 +1,8 @@
 import { defaultWindow } from '../domain/countWindow';
+import { type Crossings, crossingsOf } from '../domain/crossings';
 import { applyEdit } from '../domain/editApply';
 import type { GridEdit } from '../domain/edits';
-import { type GaugeResult, gaugeOf, type NoGauge, pitchPxOf, summariseGauge } from '../domain/gaugeOf';
+import { type GaugeResult, gaugeOf, type NoGauge, summariseGauge } from '../domain/gaugeOf';
 import type { CountWindow, StitchGrid } from '../domain/grid';
 import type { StitchFinding } from '../domain/measurement';
 import type { Swatch } from '../domain/records';
@@ -49,6 +50,14 @@ export const createDeriver = (): Deriver => {
   let finding: StitchFinding | null = null;
   let edits: readonly GridEdit[] = [];
   let trail: DerivedGrid[] = [detectedOf(null)];
+  let tried: { readonly from: DerivedGrid; readonly edit: GridEdit; readonly result: DerivedGrid } | null =
+    null;
+
+  /** A correction is often tried before it is made: what comes of it is then known already, crossings and all. */
+  const applied = (from: DerivedGrid, edit: GridEdit): DerivedGrid => {
+    if (tried?.from !== from || tried.edit !== edit) tried = { from, edit, result: applyEdit(from, edit) };
+    return tried.result;
+  };
 
   const derive = (swatch: Swatch, preview: GridEdit | null): DerivedGrid => {
     const now = swatch.measurement?.stitches ?? null;
@@ -62,11 +71,11 @@ export const createDeriver = (): Deriver => {
       known += 1;
     trail = trail.slice(0, known + 1);
     for (const edit of swatch.edits.slice(known)) {
-      trail.push(applyEdit(withWindow(trail.at(-1) ?? detectedOf(now)), edit));
+      trail.push(applied(withWindow(trail.at(-1) ?? detectedOf(now)), edit));
     }
     edits = swatch.edits;
     const last = trail.at(-1) ?? detectedOf(now);
-    return withWindow(preview ? applyEdit(withWindow(last), preview) : last);
+    return withWindow(preview ? applied(withWindow(last), preview) : last);
   };
 
   const gauge: Deriver['gauge'] = (swatch, preview) => {
@@ -93,6 +102,36 @@ export const createDeriver = (): Deriver => {
   };
 };
 
-/** Mean distance between neighbouring lines on the photo, px; null while there are too few. */
-export const pitchOnPhoto = ({ grid, window }: DerivedGrid): { wale: number; course: number } | null =>
-  window && grid.wales.length > 1 && grid.courses.length > 1 ? pitchPxOf(grid, window) : null;
+/** Mean distance from each crossing to the one that lies `stride` entries on, where both are known. */
+const meanStep = (
+  { x, y }: Pick<Crossings, 'x' | 'y'>,
+  stride: number,
+  follows: (index: number) => boolean,
+): number => {
+  let sum = 0;
+  let count = 0;
+  for (let i = 0; i + stride < x.length; i += 1) {
+    if (!follows(i)) continue;
+    const length = Math.hypot(
+      (x[i + stride] as number) - (x[i] as number),
+      (y[i + stride] as number) - (y[i] as number),
+    );
+    if (Number.isNaN(length)) continue;
+    sum += length;
+    count += 1;
+  }
+  return sum / count;
+};
+
+/**
+ * Mean distance between neighbouring lines on the photo, px; null while there are too few. For drawing and for telling what a
+ * finger meant: it is had in a fraction of the time that the gauge takes, and counts for nothing in it.
+ */
+export const pitchOnPhoto = ({ grid }: DerivedGrid): { wale: number; course: number } | null => {
+  if (grid.wales.length < 2 || grid.courses.length < 2) return null;
+  const crossings = crossingsOf(grid);
+  const { courseCount } = crossings;
+  const wale = meanStep(crossings, courseCount, () => true);
+  const course = meanStep(crossings, 1, (i) => (i + 1) % courseCount !== 0);
+  return wale > 0 && course > 0 ? { wale, course } : null;
+};

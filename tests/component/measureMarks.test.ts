@@ -1,9 +1,12 @@
+import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import { photoPoint } from '../../src/domain/coordinates';
+import { halfPlanesOf, isInside } from '../../src/domain/countWindow';
 import { numbersOf } from '../../src/domain/lineNumbers';
 import { meaningOfTap, movedWindow } from '../../src/ui/marks/geometry';
 import { commandOfKey } from '../../src/ui/marks/keys';
 import { editFor, markAfter, markAt, placeBeside, walkedMark } from '../../src/ui/marks/mark';
+import { partLine } from '../../src/ui/marks/partLine';
 import { flatMeasurement, squareGrid } from '../builders/flatMeasurement';
 
 const { stitches } = flatMeasurement();
@@ -85,6 +88,51 @@ describe('the numbers beside the window', () => {
     const numbers = numbersOf(gapped, window);
     expect(numbers).toHaveLength(19);
     expect(numbers.find(({ line }) => line.id === 'w8')?.number).toBe(3);
+  });
+});
+
+describe('a line that is drawn strong in the window and faint outside', () => {
+  const length = (parts: readonly (readonly { x: number; y: number }[])[]): number =>
+    parts.reduce(
+      (sum, part) =>
+        sum + part.slice(1).reduce((s, b, i) => s + Math.hypot(b.x - part[i]!.x, b.y - part[i]!.y), 0),
+      0,
+    );
+  const coordinate = fc.double({ min: 0, max: 1000, noNaN: true });
+
+  it('loses nothing by being cut at the edges, and each part lies on its own side of them', () => {
+    const planes = halfPlanesOf([
+      { x: 200, y: 260 },
+      { x: 760, y: 180 },
+      { x: 830, y: 700 },
+      { x: 240, y: 790 },
+    ]);
+    fc.assert(
+      fc.property(fc.array(fc.tuple(coordinate, coordinate), { minLength: 2, maxLength: 8 }), (places) => {
+        const points = places.map(([x, y]) => photoPoint(x, y));
+        const { inside, outside } = partLine(points, planes);
+        expect(length(inside) + length(outside)).toBeCloseTo(length([points]), 6);
+        for (const [parts, expected] of [
+          [inside, true],
+          [outside, false],
+        ] as const) {
+          for (const part of parts) {
+            for (const [i, b] of part.slice(1).entries()) {
+              const a = part[i]!;
+              if (Math.hypot(b.x - a.x, b.y - a.y) < 1e-6) continue;
+              expect(isInside(planes, (a.x + b.x) / 2, (a.y + b.y) / 2)).toBe(expected);
+            }
+          }
+        }
+      }),
+    );
+  });
+
+  it('stays one piece on each side', () => {
+    const planes = halfPlanesOf(window.corners);
+    const { inside, outside } = partLine(grid.wales[10]!.points, planes);
+    expect(inside).toHaveLength(1);
+    expect(outside).toHaveLength(2);
   });
 });
 

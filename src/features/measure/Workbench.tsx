@@ -8,6 +8,7 @@ import { appStorage } from '../../storage/repository';
 import type { SessionPhoto } from '../../store/measureSessionState';
 import type { Session } from '../../store/measureSessionTypes';
 import { GaugePanel } from './gauge/GaugePanel';
+import { Kept } from './Kept';
 import type { EvennessMap } from './overlay/paintEvenness';
 import { Stage } from './Stage';
 import { StepStrip } from './StepStrip';
@@ -41,8 +42,6 @@ const firstStep = (swatch: Swatch): Step => {
   return swatch.scale ? 'stitches' : 'scale';
 };
 
-const keptWords = { stored: 'Kept', storing: 'Keeping…', failed: 'Not kept yet' } as const;
-
 /** The photo on one side, the step in hand on the other. */
 export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
   const [step, setStep] = useState<Step>(() => firstStep(swatch));
@@ -50,7 +49,6 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
   const working = useSessionState(session, (state) => state.working);
   const remembered = useSessionState(session, (state) => state.remembered);
   const earlier = useSessionState(session, (state) => state.earlierFinding);
-  const kept = useSessionState(session, (state) => state.kept);
   const tools = useScreenTools(session, swatch, step);
   const { stitch, collect, shown } = tools;
   const { measurement, gauge } = swatch;
@@ -230,9 +228,7 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
           )}
           <footer className="panel-foot small soft">
             <span className="file-name">{photo.fileName}</span>
-            <span role="status" className={kept === 'failed' ? 'problem' : undefined}>
-              {keptWords[kept]}
-            </span>
+            <Kept session={session} />
             <button type="button" className="button button--quiet" onClick={onLeave}>
               Another photo
             </button>

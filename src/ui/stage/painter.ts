@@ -7,21 +7,25 @@ import type { Viewport } from './viewport';
  */
 export type Painter = (context: CanvasRenderingContext2D, view: Viewport, density: number) => void;
 
-/** Two strokes of one path: a dark halo below a light core, so that it reads on any yarn. Widths in CSS px. */
+/**
+ * Strokes every path twice: a dark halo below a light core, so that it reads on any yarn. Widths in CSS px. Many short paths take a
+ * fraction of the time that one path of them all does.
+ */
 export const strokeTwice = (
   context: CanvasRenderingContext2D,
-  path: Path2D,
+  paths: readonly Path2D[],
   view: Viewport,
   style: { readonly core: string; readonly halo: string; readonly width: number },
 ): void => {
-  context.lineJoin = 'round';
-  context.lineCap = 'round';
+  // Round joins and caps take longer to draw and cannot be told apart on lines this thin.
+  context.lineJoin = 'miter';
+  context.lineCap = 'butt';
   context.strokeStyle = style.halo;
   context.lineWidth = (style.width + 1.8) / view.scale;
-  context.stroke(path);
+  for (const path of paths) context.stroke(path);
   context.strokeStyle = style.core;
   context.lineWidth = style.width / view.scale;
-  context.stroke(path);
+  for (const path of paths) context.stroke(path);
 };
 
 /** A polyline through photo points as a path; closed when asked for. */
@@ -35,9 +39,6 @@ export const pathThrough = (points: readonly PhotoPoint[], closed = false): Path
   return path;
 };
 
-/** Many polylines as one path: one stroke call for a whole family of lines. */
-export const pathOfAll = (lines: readonly (readonly PhotoPoint[])[]): Path2D => {
-  const path = new Path2D();
-  for (const points of lines) path.addPath(pathThrough(points));
-  return path;
-};
+/** Many polylines, a path each. */
+export const pathsThrough = (lines: readonly (readonly PhotoPoint[])[]): Path2D[] =>
+  lines.map((points) => pathThrough(points));
