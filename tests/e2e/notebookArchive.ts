@@ -1,5 +1,5 @@
 import type { Page } from 'playwright-core';
-import sharp from 'sharp';
+import sharp, { type Sharp } from 'sharp';
 import type { Swatch, Yarn } from '../../src/domain/records';
 import { withStep } from '../../src/domain/referenceStep';
 import { blankSwatch, blankYarn } from '../../src/storage/blank';
@@ -36,22 +36,31 @@ const measured = (id: string, photoId: string): Swatch => {
   });
 };
 
+interface ArchiveWishes {
+  readonly yarn?: Partial<Yarn>;
+  readonly photoBytes?: number;
+  /** Another first photo, of the size of a plain picture. */
+  readonly photo?: { readonly bytes: Uint8Array; readonly mime: string };
+}
+
+/** A picture of one colour, as large as the photo that the swatches were measured in. */
+export const plainPicture = (): Sharp =>
+  sharp({ create: { width: 2000, height: 1600, channels: 3, background: '#20786e' } });
+
 /**
  * An archive of swatches "swatch-0", "swatch-1" and so on, each measured and with a photo of its own; the first photo is a real
  * one, the others are so many bytes that nobody opens.
  */
 export const measuredArchive = async (
   count: number,
-  { yarn = {}, photoBytes = 1_000 }: { readonly yarn?: Partial<Yarn>; readonly photoBytes?: number } = {},
+  { yarn = {}, photoBytes = 1_000, photo }: ArchiveWishes = {},
 ): Promise<Buffer> => {
-  const picture = await sharp({ create: { width: 2000, height: 1600, channels: 3, background: '#20786e' } })
-    .jpeg()
-    .toBuffer();
+  const picture = photo?.bytes ?? (await plainPicture().jpeg().toBuffer());
   const indexes = Array.from({ length: count }, (_, i) => i);
   const photos = indexes.map((i) => ({
     id: `photo-${i}`,
     fileName: `${i}.jpg`,
-    mime: 'image/jpeg',
+    mime: (i === 0 && photo?.mime) || 'image/jpeg',
     createdAt: new Date().toISOString(),
     path: `photos/photo-${i}.jpg`,
     thumbnail: null,

@@ -1,8 +1,9 @@
+import { readFileSync } from 'node:fs';
 import { resolve } from 'node:path';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { type App, openPage, startApp } from './app';
-import { measuredArchive, openRecord, takeIn } from './notebookArchive';
+import { measuredArchive, openRecord, plainPicture, takeIn } from './notebookArchive';
 
 let app: App;
 beforeAll(async () => {
@@ -61,6 +62,37 @@ describe('what leaves the device', () => {
     await page.getByRole('searchbox').fill('without a network');
     await page.getByRole('listitem').first().waitFor();
     expect(later).toEqual([]);
+    expect(faults).toEqual([]);
+    await page.context().close();
+  });
+});
+
+describe('a card made of a photo that knows its place', () => {
+  it('knows nothing of it, also where the photo is AVIF', async () => {
+    const place = 'LOFT BEHIND THE HARBOUR';
+    const bytes = await plainPicture()
+      .withExif({
+        IFD0: { ImageDescription: place },
+        IFD3: { GPSLatitudeRef: 'N', GPSLatitude: '54/1 19/1 33/1' },
+      })
+      .avif({ effort: 0 })
+      .toBuffer();
+    expect(bytes.includes(place)).toBe(true);
+    const { page, faults } = await openPage(app, { acceptDownloads: true });
+    await takeIn(
+      page,
+      app.address,
+      await measuredArchive(1, { photo: { bytes: new Uint8Array(bytes), mime: 'image/avif' } }),
+    );
+    await page.goto(`${app.address}#/notebook/card/swatch-0`);
+    // The picture on the card shows that the browser did open the photo.
+    await page.getByRole('img', { name: /counted part/ }).waitFor();
+    const coming = page.waitForEvent('download');
+    await page.getByRole('button', { name: 'Save as a picture' }).click();
+    const card = readFileSync(await (await coming).path());
+    expect(card.subarray(1, 4).toString('latin1')).toBe('PNG');
+    expect(card.includes(place)).toBe(false);
+    for (const chunk of ['eXIf', 'tEXt', 'iTXt', 'zTXt', 'tIME']) expect(card.includes(chunk)).toBe(false);
     expect(faults).toEqual([]);
     await page.context().close();
   });
