@@ -1,8 +1,12 @@
 import type { CamFit } from './camFit';
 import { SWATCH_TO_SWATCH } from './camFit';
 import { type InverseAnswer, inversePrediction } from './inversePrediction';
+import type { CaliperReading } from './records';
 import { coverageFactor } from './statistics';
 import { effectiveDegreesOfFreedom } from './uncertainty';
+import { formatLength } from './units';
+
+type Unit = CaliperReading['unit'];
 
 /** The stitch size to expect of a new swatch at one reading. */
 export interface PitchPrediction {
@@ -27,14 +31,22 @@ export interface ReadingAnswer {
 const beyond = (fit: CamFit, readingMm: number): number =>
   Math.max(0, fit.triedMm.from - readingMm, readingMm - fit.triedMm.to);
 
-const cautionsFor = (fit: CamFit, readingMm: number): string[] => {
+const cautionsFor = (fit: CamFit, readingMm: number, unit: Unit): string[] => {
   const mm = beyond(fit, readingMm);
   if (mm <= fit.typicalUReadingMm * 2) return [];
   const place = fit.triedMm.to > fit.triedMm.from ? 'settings' : 'setting';
   return [
-    `Beyond the ${place} you have tried, by ${mm.toFixed(2)} mm: a straight line need not hold there, so knit a small swatch first.`,
+    `Beyond the ${place} you have tried, by ${formatLength(mm, unit)}: a straight line need not hold there, so knit a small swatch first.`,
   ];
 };
+
+/** Two or three swatches can lie on one line by chance; the range is then right on the whole, but not to be counted on. */
+const luckCaution = (fit: CamFit, halfWidthMm: number): string[] =>
+  halfWidthMm < coverageFactor(Number.POSITIVE_INFINITY) * fit.typicalUPitchMm
+    ? [
+        'The few swatches lie closer to one line than their photos can tell, by chance: do not count on a new one coming that near.',
+      ]
+    : [];
 
 /** Variance of a new swatch about the line: its own scatter, its measurement, and the reading it is set by. */
 const newSwatchVariance = (fit: CamFit, pitchMm: number, uReadingMm: number): number =>
@@ -66,11 +78,13 @@ const degreesOfFreedomAt = (fit: CamFit, variance: number, readingMm: number): n
  * What a new swatch knitted at this reading will measure, with a prediction interval at 95 % (N. Draper and H. Smith,
  * Applied Regression Analysis, 3rd ed. 1998, sec. 1.4, with the two variances of a pooled slope).
  * @param uReadingMm standard uncertainty of the reading the cam will be set by; the swatches' own by default.
+ * @param unit that cautions speak in.
  */
 export const predictPitch = (
   fit: CamFit,
   readingMm: number,
   uReadingMm: number = fit.typicalUReadingMm,
+  unit: Unit = 'mm',
 ): PitchPrediction => {
   const { line } = fit;
   const arm = readingMm - line.centreX;
@@ -86,19 +100,21 @@ export const predictPitch = (
     standardUncertaintyMm: Math.sqrt(variance),
     degreesOfFreedom,
     beyondMm: beyond(fit, readingMm),
-    cautions: cautionsFor(fit, readingMm),
+    cautions: [...cautionsFor(fit, readingMm, unit), ...luckCaution(fit, halfWidth)],
   };
 };
 
 /**
  * The reading at which a new swatch should have stitches of this size: exact interval at 95 % after Fieller, or a
  * sentence when the slope is not clear enough.
+ * @param unit that cautions speak in.
  * @throws RangeError when the wanted size is not positive.
  */
 export const readingForPitch = (
   fit: CamFit,
   pitchMm: number,
   uReadingMm: number = fit.typicalUReadingMm,
+  unit: Unit = 'mm',
 ): ReadingAnswer => {
   if (!(pitchMm > 0)) throw new RangeError('A wanted stitch size must be more than zero.');
   const { line } = fit;
@@ -110,7 +126,7 @@ export const readingForPitch = (
   return {
     inverse,
     beyondMm: inverse.x === null ? 0 : beyond(fit, inverse.x),
-    cautions: inverse.x === null ? [] : cautionsFor(fit, inverse.x),
+    cautions: inverse.x === null ? [] : cautionsFor(fit, inverse.x, unit),
   };
 };
 

@@ -32,7 +32,7 @@ export const startingReading = (
     const rest = others.filter((other) => other !== group);
     const fit = fitCam(group.records, rest, 'wale');
     if (fit.kind !== 'fit') return [];
-    const { inverse, cautions } = readingForPitch(fit, walePitchMm);
+    const { inverse, cautions } = readingForPitch(fit, walePitchMm, undefined, unit);
     return inverse.kind === 'bounded' ? [{ readingMm: inverse.x, beyond: cautions.length > 0 }] : [];
   });
   if (found.length === 0) {

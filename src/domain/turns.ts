@@ -176,11 +176,10 @@ const describe = (travel: Estimate, play: Estimate | null): string => {
  * Travel a turn and play, estimated separately by weighted least squares over all readings of all sessions at one
  * landmark. After a change of direction the first `play` of the turns moves nothing; counted moves must be longer than it.
  * Uncertainties are the stated ones, widened by Birge's ratio (Phys. Rev. 40 (1932) 207) where readings scatter more.
- * @throws RangeError when a count of turns or an uncertainty is not positive.
  */
-export const calibrateTurns = (
+const calibrateFrom = (
   sessions: readonly TurnSession[],
-  nominal: NominalTravel | null = null,
+  nominal: NominalTravel | null,
 ): TurnCalibrationAnswer => {
   checkMoves(sessions);
   const remarks = remarksOn(sessions);
@@ -226,5 +225,33 @@ export const calibrateTurns = (
         ? `From the nominal thread pitch only. ${describe(travelPerTurnMm, null)}`
         : describe(travelPerTurnMm, playTurns),
     remarks,
+  };
+};
+
+/** A nominal pitch this many standard uncertainties off what was measured says nothing about this landmark. */
+const FAR_OFF = 3;
+
+const contradicts = ({ value, standardUncertainty }: Estimate, nominal: NominalTravel): boolean =>
+  Math.abs(value - nominal.travelPerTurnMm) > FAR_OFF * Math.hypot(standardUncertainty, nominal.uMm);
+
+/**
+ * Travel a turn and play from all readings of all sessions at one landmark, and from the thread's nominal pitch as a start. A nominal
+ * pitch that contradicts the measured turns, in size or in direction, is left out and a remark says so.
+ * @throws RangeError when a count of turns or an uncertainty is not positive.
+ */
+export const calibrateTurns = (
+  sessions: readonly TurnSession[],
+  nominal: NominalTravel | null = null,
+): TurnCalibrationAnswer => {
+  const measured = calibrateFrom(sessions, null);
+  if (nominal === null) return measured;
+  if (measured.kind === 'tooLittle' || !contradicts(measured.travelPerTurnMm, nominal))
+    return calibrateFrom(sessions, nominal);
+  return {
+    ...measured,
+    remarks: [
+      ...measured.remarks,
+      'The pitch of the thread as typed does not fit the measured turns, in size or in direction: it is left out.',
+    ],
   };
 };

@@ -41,9 +41,9 @@ export const answerWish = (
   unit: 'mm' | 'in',
 ): WishAnswer => {
   if (wales.kind === 'fit') {
-    const target = readingForGauge(wales, walesPerMm, courses.kind === 'fit' ? courses : null);
+    const target = readingForGauge(wales, walesPerMm, courses.kind === 'fit' ? courses : null, unit);
     if (target.kind === 'reading') return { kind: 'reading', target };
-    const { inverse, cautions } = readingForPitch(wales, 1 / walesPerMm);
+    const { inverse, cautions } = readingForPitch(wales, 1 / walesPerMm, undefined, unit);
     if (inverse.x === null || !(inverse.x > 0)) return { kind: 'nothing', sentence: target.sentence };
     return {
       kind: 'lineOnly',
@@ -68,9 +68,13 @@ export interface ExpectedGauge {
 }
 
 /** What a new swatch at a reading will come out at. Null where there is no fit, or no sensible size there. */
-export const gaugeAt = (fit: CamFits['wales'], readingMm: number): ExpectedGauge | null => {
+export const gaugeAt = (
+  fit: CamFits['wales'],
+  readingMm: number,
+  unit: 'mm' | 'in',
+): ExpectedGauge | null => {
   if (fit.kind !== 'fit') return null;
-  const prediction = predictPitch(fit, readingMm);
+  const prediction = predictPitch(fit, readingMm, undefined, unit);
   if (!(prediction.pitchMm > 0)) return null;
   const { value, lower, upper } = densityRange(prediction);
   return {

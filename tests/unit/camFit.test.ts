@@ -173,11 +173,32 @@ describe('stitch size against cam setting', () => {
         'wale',
       ),
     );
-    expect(predictPitch(fit, 27.5).cautions).toEqual([]);
+    expect(predictPitch(fit, 27.5).cautions.join()).not.toContain('Beyond');
     const far = predictPitch(fit, 28.75);
     expect(far.beyondMm).toBeCloseTo(0.75, 10);
     expect(far.cautions[0]).toContain('Beyond the settings you have tried, by 0.75 mm');
     expect(predictPitch(fit, 25).beyondMm).toBeCloseTo(1, 10);
+  });
+
+  it('does not let a lucky line pass for a sure one', () => {
+    // Three swatches exactly on a line, each known to 0.04 mm: any range from their scatter alone is too narrow.
+    const own = [26, 27, 28].map((mm) => knitted(mm, { uWalePitchMm: 0.04 }));
+    const lucky = predictPitch(isFit(fitCam(own, [], 'wale')), 27);
+    expect(lucky.cautions.join()).toContain('closer to one line than their photos can tell');
+    const uneven = own.map((r, i) => ({ ...r, walePitchMm: r.walePitchMm + [0.02, -0.04, 0.02][i]! }));
+    expect(predictPitch(isFit(fitCam(uneven, [], 'wale')), 27).cautions).toEqual([]);
+  });
+
+  it('says how far beyond in the unit she reads', () => {
+    const fit = isFit(
+      fitCam(
+        [26, 27.1, 28].map((mm) => knitted(mm)),
+        [],
+        'wale',
+      ),
+    );
+    const { cautions } = readingForPitch(fit, predictPitch(fit, 30.54).pitchMm, undefined, 'in');
+    expect(cautions[0]).toContain('by 0.100 in');
   });
 
   it('reads back the setting for a target, and flags one that lies beyond', () => {

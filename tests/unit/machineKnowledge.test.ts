@@ -135,7 +135,7 @@ describe('what a machine’s records say', () => {
     const answer = answerWish(selected, fits, 8.1 / 25.4, 'mm');
     if (answer.kind !== 'reading') throw new Error(answer.kind);
     expect(answer.target.readingMm).toBeCloseTo(28 + (25.4 / 8.1 - 3.1) / 0.45, 3);
-    expect(gaugeAt(fits.wales, answer.target.readingMm)?.perInch).toBeCloseTo(8.1, 9);
+    expect(gaugeAt(fits.wales, answer.target.readingMm, 'mm')?.perInch).toBeCloseTo(8.1, 9);
   });
 
   it('is the landmark that is used most', () => {

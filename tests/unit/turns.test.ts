@@ -191,6 +191,26 @@ describe('travel a turn and play', () => {
     expect(found.nominalOnly).toBe(false);
   });
 
+  it('leave out a nominal pitch that points the other way, or is far from what was measured', () => {
+    const session = simulatedSession(
+      { travel: -0.8, play: 0.1 },
+      [
+        ['clockwise', 1],
+        ['clockwise', 1],
+      ],
+      'clockwise',
+      quiet,
+    );
+    const alone = isCalibration(calibrateTurns([session]));
+    for (const nominal of [nominalTravel(0.79375, 1), nominalTravel(0.4, -1)]) {
+      const found = isCalibration(calibrateTurns([session], nominal));
+      expect(found.travelPerTurnMm).toEqual(alone.travelPerTurnMm);
+      expect(found.remarks.join()).toContain('does not fit the measured turns');
+    }
+    const fitting = isCalibration(calibrateTurns([session], nominalTravel(0.79375, -1)));
+    expect(fitting.remarks).toEqual([]);
+  });
+
   it('ask for what is missing, and refuse a negative count', () => {
     expect(calibrateTurns([])).toMatchObject({ kind: 'tooLittle' });
     const bad: TurnSession = {

@@ -1,6 +1,12 @@
 import { useId, useState } from 'react';
 import type { CamSelected, CamSelection } from '../../../domain/camFitRecords';
-import { formatDecimals, formatLength, per10CmToPerMm, perInchToPerMm } from '../../../domain/units';
+import {
+  decimalsFor,
+  formatDecimals,
+  formatLength,
+  per10CmToPerMm,
+  perInchToPerMm,
+} from '../../../domain/units';
 import type { CamFits } from '../../../store/machineKnowledge';
 import type { CamTarget } from '../../../store/machineTarget';
 import { answerWish, type WishAnswer } from '../../../store/machineWish';
@@ -29,10 +35,12 @@ const typedWish = (text: string, per: Per): number | null | undefined => {
 };
 
 /** "11.0 (10.8 to 11.3)": rows per inch at the setting. */
-const rowsWords = ({ pitchMm, lowerMm, upperMm }: { pitchMm: number; lowerMm: number; upperMm: number }) =>
-  lowerMm > 0
-    ? `${formatDecimals(perInch(pitchMm), 1)} rows per inch there (${formatDecimals(perInch(upperMm), 1)} to ${formatDecimals(perInch(lowerMm), 1)})`
-    : `about ${formatDecimals(perInch(pitchMm), 1)} rows per inch there`;
+const rowsWords = ({ pitchMm, lowerMm, upperMm }: { pitchMm: number; lowerMm: number; upperMm: number }) => {
+  if (!(lowerMm > 0)) return `about ${formatDecimals(perInch(pitchMm), 1)} rows per inch there`;
+  const decimals = Math.max(1, decimalsFor((perInch(lowerMm) - perInch(upperMm)) / 2));
+  const shown = (mm: number): string => formatDecimals(perInch(mm), decimals);
+  return `${shown(pitchMm)} rows per inch there (${shown(upperMm)} to ${shown(lowerMm)})`;
+};
 
 const fewSwatches = ({ wales }: CamFits): boolean =>
   wales.kind === 'fit' && (wales.degreesOfFreedom < 3 || wales.points.length < 3);
@@ -64,7 +72,10 @@ const Answer = ({ open, fits, answer }: Pick<Props, 'open' | 'fits'> & { readonl
       </div>
     );
   }
-  const cautions = answer.kind === 'reading' ? answer.target.cautions : answer.cautions;
+  const cautions =
+    answer.kind === 'reading'
+      ? [...new Set([...answer.target.cautions, ...(answer.target.rows?.cautions ?? [])])]
+      : answer.cautions;
   return (
     <div className="figures">
       {answer.kind === 'reading' ? (

@@ -18,8 +18,8 @@ interface Props {
 export const ReadingWish = ({ fits, unit }: Props) => {
   const [text, setText] = useState('');
   const parsed = text.trim() === '' ? null : parseLength(text, unit);
-  const stitches = parsed?.ok ? gaugeAt(fits.wales, parsed.mm) : null;
-  const rows = parsed?.ok ? gaugeAt(fits.courses, parsed.mm) : null;
+  const stitches = parsed?.ok ? gaugeAt(fits.wales, parsed.mm, unit) : null;
+  const rows = parsed?.ok ? gaugeAt(fits.courses, parsed.mm, unit) : null;
   return (
     <div className="machine-card stack">
       <TextField
@@ -36,7 +36,7 @@ export const ReadingWish = ({ fits, unit }: Props) => {
         {stitches && <p>{words(stitches)} stitches per inch</p>}
         {rows && <p>{words(rows)} rows per inch</p>}
         {stitches && <p className="small soft">In brackets where a new swatch lies in 95 of 100 cases.</p>}
-        {stitches?.cautions.map((caution) => (
+        {[...new Set([...(stitches?.cautions ?? []), ...(rows?.cautions ?? [])])].map((caution) => (
           <p key={caution} className="note note--warn small">
             {caution}
           </p>
