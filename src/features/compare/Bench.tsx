@@ -95,8 +95,10 @@ export const Bench = (props: Props) => {
   );
   const flags = useMemo(() => flagsFor(sides), [sides]);
   const top = useRef<HTMLDivElement>(null);
-  // The page may still be scrolled from choosing.
-  useEffect(() => top.current?.scrollIntoView(), []);
+  // The page may still be scrolled from choosing. Braces: some browsers return a promise, which is no clean-up.
+  useEffect(() => {
+    top.current?.scrollIntoView();
+  }, []);
   useEffect(() => {
     if (settings.correcting) panel?.scrollIntoView({ block: 'nearest' });
   }, [settings.correcting, panel]);
