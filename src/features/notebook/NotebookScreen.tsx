@@ -16,10 +16,15 @@ const pages = [
   ['/notebook/archive', 'Archive'],
 ] as const;
 
+/** Pages of single swatches, which belong to the list of them. */
+const ofSwatches = ['/notebook/card/', '/notebook/labels'];
+
 const Pages = () => {
   const [location] = useLocation();
   const isHere = (path: string): boolean =>
-    path === '/notebook' ? location === path : location.startsWith(path);
+    path === '/notebook'
+      ? location === path || ofSwatches.some((start) => location.startsWith(start))
+      : location.startsWith(path);
   return (
     <nav className="notebook-pages" aria-label="Notebook">
       {pages.map(([path, name]) => (
