@@ -4,8 +4,7 @@ import { halfPlanesOf } from './countWindow';
 import { crossingsOf } from './crossings';
 import type { CountWindow, LineFamily, StitchGrid } from './grid';
 import { latticeOf, type Placer } from './lattice';
-import { linesOf } from './lineGeometry';
-import { numbersOf } from './lineNumbers';
+import { numberOfLine } from './lineNumbers';
 import type { LineUncertainty } from './lineShifts';
 import { type Pitch, pitchOf } from './pitch';
 import { type PlaneMap, toPlane } from './plane';
@@ -134,20 +133,6 @@ const gaugeCells = (grid: StitchGrid, place: Placer): readonly GaugeCell[] => {
   );
 };
 
-/** The numbers that the lines of a family bear in the window, by their place in the grid. */
-const numberer = (
-  grid: StitchGrid,
-  window: CountWindow,
-  family: LineFamily,
-): ((index: number) => number | undefined) => {
-  const lines = linesOf(grid, family);
-  const numbers = new Map(numbersOf(lines, window).map(({ line, number }) => [line, number]));
-  return (index) => {
-    const line = lines[index];
-    return line && numbers.get(line);
-  };
-};
-
 const percent = (share: number): string => `${(Math.abs(share) * 100).toFixed(0)} %`;
 
 const ordinal = (n: number): string => {
@@ -203,8 +188,8 @@ export const evennessOf = (
   const wale = lattice === null ? null : pitchOf(lattice, planes, 'wale');
   const course = lattice === null ? null : pitchOf(lattice, planes, 'course');
   if (lattice === null || wale === null || course === null) return null;
-  const rows = lineEvenness(course, lattice.lineUncertainty.course, numberer(grid, window, 'course'));
-  const columns = lineEvenness(wale, lattice.lineUncertainty.wale, numberer(grid, window, 'wale'));
+  const rows = lineEvenness(course, lattice.lineUncertainty.course, numberOfLine(grid, window, 'course'));
+  const columns = lineEvenness(wale, lattice.lineUncertainty.wale, numberOfLine(grid, window, 'wale'));
   return {
     rows,
     columns,

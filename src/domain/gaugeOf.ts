@@ -1,9 +1,10 @@
 import { cornerCentre, type HalfPlanes, halfPlanesOf, isInside, polygonArea } from './countWindow';
 import type { Gauge, Uncertain } from './gauge';
-import { gaugeWarnings } from './gaugeWarnings';
+import { gaugeWarnings, unevenSteps } from './gaugeWarnings';
 import type { CountWindow, LineFamily, StitchGrid } from './grid';
 import { type HandCount, handCountOf } from './handCount';
 import { type Lattice, latticeOf } from './lattice';
+import { numberOfLine } from './lineNumbers';
 import { needleGapsOf } from './needleGaps';
 import { type Parallax, parallaxOf } from './parallax';
 import { edgeUncertainty, type Pitch, pitchOf } from './pitch';
@@ -39,6 +40,8 @@ export interface GaugeResult {
   readonly parallax: Parallax;
   /** Area of the window on the fabric, mm². */
   readonly areaMm2: number;
+  /** Steps so wide or so narrow that a line may be missing or marked twice there. */
+  readonly unevenSteps: number;
   /** One sentence each: what to look at before trusting the numbers. */
   readonly warnings: readonly string[];
 }
@@ -182,11 +185,11 @@ const tooFew: NoGauge = {
  */
 export const gaugeOf = (
   grid: StitchGrid,
-  { corners: windowCorners }: CountWindow,
+  window: CountWindow,
   plane: PlaneMap,
   context: GaugeContext,
 ): GaugeResult | NoGauge => {
-  const corners = windowCorners.map((corner) => toPlane(plane, corner));
+  const corners = window.corners.map((corner) => toPlane(plane, corner));
   const planes = halfPlanesOf(corners);
   const lattice = latticeOf(grid, planes, placerFor(plane.photoToPlane));
   const wale = lattice === null ? null : pitchOf(lattice, planes, 'wale');
@@ -214,6 +217,8 @@ export const gaugeOf = (
     needlePositions: count('wale', () => true),
     courses: count('course', () => true),
   };
+  const uneven = [...unevenSteps(wale, 'wale'), ...unevenSteps(course, 'course')];
+  const numberOf = (family: LineFamily) => numberOfLine(grid, window, family);
   return {
     ok: true,
     gauge: { walesPerMm, coursesPerMm: withBudget(rows, budget.courses) },
@@ -228,7 +233,8 @@ export const gaugeOf = (
     skewRad: lattice.skewRad,
     parallax,
     areaMm2: polygonArea(corners) / parallax.scaleFactor ** 2,
-    warnings: gaugeWarnings({ wale, course, counts, walesPerMm: stitches, coursesPerMm: rows }),
+    unevenSteps: uneven.length,
+    warnings: gaugeWarnings({ uneven, numberOf, counts, walesPerMm: stitches, coursesPerMm: rows }),
   };
 };
 

@@ -1,11 +1,13 @@
+import type { LineFamily } from './grid';
 import type { Pitch } from './pitch';
 import { median } from './statistics';
 import { MM_PER_INCH } from './units';
 
 /** What the warnings look at. */
 export interface WarningInput {
-  readonly wale: Pitch;
-  readonly course: Pitch;
+  readonly uneven: readonly UnevenStep[];
+  /** The number of a line as it stands beside the window, by its family and its place in the grid. */
+  readonly numberOf: (family: LineFamily) => (index: number) => number | undefined;
   readonly counts: { readonly wales: number; readonly courses: number };
   readonly walesPerMm: number;
   readonly coursesPerMm: number;
@@ -20,25 +22,40 @@ const FEW_LINES = 8;
 const PLAUSIBLE_PER_INCH = [2, 25] as const;
 const MOST_STEPS_NAMED = 3;
 
-const unevenSteps = ({ perStep }: Pitch, noun: string): string[] => {
+/** A step between neighbouring lines that can hardly be a stitch. */
+export interface UnevenStep {
+  readonly family: LineFamily;
+  /** Place in the grid of the line that the step starts from. */
+  readonly index: number;
+  /** Its length over the usual one. */
+  readonly ratio: number;
+}
+
+/** Steps that suggest a line that is missing or marked twice. */
+export const unevenSteps = ({ perStep }: Pitch, family: LineFamily): readonly UnevenStep[] => {
   if (perStep.length < 4) return [];
   const usual = median(perStep.map((s) => s.length));
   return perStep
-    .flatMap(({ index, length }) => {
-      const ratio = length / usual;
-      const between = `Between ${noun}s ${index + 1} and ${index + 2}`;
-      if (ratio > WIDE_STEP) {
-        return [
-          `${between} the step is ${ratio.toFixed(1)} times the usual: a ${noun} may be missing there.`,
-        ];
-      }
-      return ratio < NARROW_STEP
-        ? [
-            `${between} the step is only ${ratio.toFixed(1)} times the usual: one ${noun} may be marked twice.`,
-          ]
-        : [];
-    })
-    .slice(0, MOST_STEPS_NAMED);
+    .map(({ index, length }) => ({ family, index, ratio: length / usual }))
+    .filter(({ ratio }) => ratio > WIDE_STEP || ratio < NARROW_STEP);
+};
+
+/** Where a step lies, by the numbers beside the window. */
+const placeOf = (noun: string, before: number | undefined, after: number | undefined): string => {
+  if (before !== undefined && after !== undefined) return `Between ${noun}s ${before} and ${after}`;
+  const known = before ?? after;
+  return known === undefined ? `Between two ${noun}s at the window’s edge` : `Beside ${noun} ${known}`;
+};
+
+const sentenceFor = (
+  { family, index, ratio }: UnevenStep,
+  numberOf: (index: number) => number | undefined,
+): string => {
+  const noun = family === 'wale' ? 'column' : 'row';
+  const place = placeOf(noun, numberOf(index), numberOf(index + 1));
+  return ratio > WIDE_STEP
+    ? `${place} the step is ${ratio.toFixed(1)} times the usual: a ${noun} may be missing there.`
+    : `${place} the step is only ${ratio.toFixed(1)} times the usual: one ${noun} may be marked twice.`;
 };
 
 /** One sentence for each thing to look at before the gauge is trusted, most important first. */
@@ -60,8 +77,12 @@ export const gaugeWarnings = (input: WarningInput): readonly string[] => {
       : [];
   return [
     ...implausible,
-    ...unevenSteps(input.wale, 'column'),
-    ...unevenSteps(input.course, 'row'),
+    ...(['wale', 'course'] as const).flatMap((family) => {
+      const steps = input.uneven.filter((step) => step.family === family).slice(0, MOST_STEPS_NAMED);
+      // Numbering takes time, and most fabrics need none here.
+      const numberOf = steps.length > 0 ? input.numberOf(family) : () => undefined;
+      return steps.map((step) => sentenceFor(step, numberOf));
+    }),
     ...small,
   ];
 };

@@ -1,6 +1,7 @@
 import type { PhotoPoint } from './coordinates';
 import { clipLine } from './countWindow';
-import type { CountWindow, GridLine } from './grid';
+import type { CountWindow, GridLine, LineFamily, StitchGrid } from './grid';
+import { linesOf } from './lineGeometry';
 
 /** The part of a polyline inside the window, as its first and last point there; null when it never enters. */
 export const insideEnds = (
@@ -33,3 +34,17 @@ export const numbersOf = (lines: readonly GridLine[], window: CountWindow): Line
       return ends ? [{ line, at: ends.first }] : [];
     })
     .map((entry, index) => ({ ...entry, number: index + 1 }));
+
+/** The number that a line bears in the window, by its place in the grid; undefined for one that has none. */
+export const numberOfLine = (
+  grid: StitchGrid,
+  window: CountWindow,
+  family: LineFamily,
+): ((index: number) => number | undefined) => {
+  const lines = linesOf(grid, family);
+  const numbers = new Map(numbersOf(lines, window).map(({ line, number }) => [line, number]));
+  return (index) => {
+    const line = lines[index];
+    return line && numbers.get(line);
+  };
+};

@@ -90,7 +90,9 @@ export const createDeriver = (): Deriver => {
     const window = moved?.kind === 'setWindow' ? moved.window : null;
     const result = gauge(swatch, null);
     const detected = swatch.measurement?.stitches.confidence.status === 'measured' ? 'measured' : 'proposal';
-    const status = swatch.gauge?.status === 'byHand' ? 'byHand' : detected;
+    // What was found may be sure; what was made of it is not, where a line seems to be missing or marked twice.
+    const asCorrected = result?.ok && result.unevenSteps > 0 ? 'proposal' : detected;
+    const status = swatch.gauge?.status === 'byHand' ? 'byHand' : asCorrected;
     return { ...swatch, window, gauge: result?.ok ? summariseGauge(result, status) : null };
   };
 

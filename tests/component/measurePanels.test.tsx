@@ -1,6 +1,7 @@
 import { cleanup, render, screen, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
 import { afterEach, describe, expect, it, vi } from 'vitest';
+import { photoPoint } from '../../src/domain/coordinates';
 import { evennessOf } from '../../src/domain/evenness';
 import { gaugeOf, summariseGauge } from '../../src/domain/gaugeOf';
 import { withStep } from '../../src/domain/referenceStep';
@@ -116,6 +117,8 @@ const gaugeProps = (status: 'measured' | 'proposal' | 'byHand') => ({
   map: null,
   onMap: vi.fn(),
   hasScale: true,
+  layers: 1 as const,
+  onLayers: vi.fn(),
   onScale: vi.fn(),
   onStitches: vi.fn(),
   onNext: vi.fn(),
@@ -141,6 +144,33 @@ describe('the gauge step', () => {
     screen.getByText(/The rows are hard to tell apart/);
     await userEvent.click(screen.getByRole('button', { name: 'Look over the lines' }));
     expect(props.onStitches).toHaveBeenCalledOnce();
+  });
+
+  it('does not call lines sure that stand too close together, and names them as the photo does', () => {
+    const { grid, window } = measurement.stitches;
+    const extra = grid!.wales[14]!;
+    const half = (grid!.wales[15]!.points[0]!.x - extra.points[0]!.x) / 2;
+    const twice = {
+      ...extra,
+      id: 'twice',
+      points: extra.points.map((p) => photoPoint(p.x + half, p.y)),
+    };
+    const wales = [...grid!.wales.slice(0, 15), twice, ...grid!.wales.slice(15)];
+    const doubled = gaugeOf({ ...grid!, wales }, window!, flatPlane, { thicknessMm: null, layers: 1 });
+    render(<GaugePanel {...gaugeProps('proposal')} result={doubled} />);
+    screen.getByText('A proposal: a line seems to be missing or marked twice.');
+    expect(screen.queryByText(/sure to within/)).toBeNull();
+    // The window leaves five columns out, so that the doubled one is its 11th.
+    screen.getByText(/Between columns 10 and 11 the step is only 0\.5 times the usual/);
+  });
+
+  it('asks whether the fabric is a tube, unless its thickness was typed', async () => {
+    const props = gaugeProps('measured');
+    const { rerender } = render(<GaugePanel {...props} />);
+    await userEvent.click(screen.getByRole('button', { name: 'A flattened tube' }));
+    expect(props.onLayers).toHaveBeenCalledExactlyOnceWith(2);
+    rerender(<GaugePanel {...props} layers={null} />);
+    expect(screen.queryByRole('button', { name: 'A flattened tube' })).toBeNull();
   });
 
   it('shows no number while there is no scale', async () => {

@@ -49,6 +49,7 @@ export const comparedSwatch = (
     skewRad: 0,
     parallax: { scaleFactor: 1, relativeUncertainty: errors.height, heightMm: 2, note: '' },
     areaMm2: 4000,
+    unevenSteps: 0,
     warnings: [],
   };
   return {

@@ -159,12 +159,16 @@ describe('the gauge of drawn fabric', () => {
 
   it('names the place where a column is missing and where one is marked twice', () => {
     const grid = regularGrid(30, 20, 32, 22);
+    expect(at(grid).unevenSteps).toBe(0);
     const missing = at({ ...grid, wales: grid.wales.filter((_, i) => i !== 14) });
-    expect(missing.warnings.join(' ')).toContain('Between columns 14 and 15 the step is 2.0 times the usual');
+    expect(missing.unevenSteps).toBe(1);
+    // Of the 29 columns left the window leaves out 6 on each side: the 14th and 15th are its 8th and 9th.
+    expect(missing.warnings.join(' ')).toContain('Between columns 8 and 9 the step is 2.0 times the usual');
     const extra = grid.wales[14]!;
     const between = { ...extra, id: 'x', points: extra.points.map((p) => photoPoint(p.x + 12, p.y)) };
     const doubled = at({ ...grid, wales: [...grid.wales.slice(0, 15), between, ...grid.wales.slice(15)] });
     expect(doubled.warnings.join(' ')).toContain('marked twice');
+    expect(doubled.unevenSteps).toBeGreaterThan(0);
   });
 
   it('asks about the reference when the gauge is impossible', () => {

@@ -1,6 +1,7 @@
 import { lazy, Suspense, useEffect } from 'react';
 import { useLocation, useParams } from 'wouter';
 import type { IncomingPhoto } from '../../store/measureSessionTypes';
+import { DropHere } from '../../ui/photoIn/DropHere';
 import { incomingFile } from '../../ui/photoIn/incoming';
 import { useDropAndPaste } from '../../ui/photoIn/useDropAndPaste';
 import { Intake } from './intake/Intake';
@@ -65,7 +66,7 @@ const MeasureScreen = () => {
           </>
         )
       )}
-      {hovering && <p className="drop-here">Let go to measure this photo</p>}
+      {hovering && <DropHere>Let go to measure this photo</DropHere>}
     </div>
   );
 };

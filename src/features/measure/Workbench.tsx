@@ -211,6 +211,8 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
               summary={gauge}
               finding={measurement.stitches}
               hasScale={swatch.scale !== null}
+              layers={swatch.thicknessMm === null ? swatch.layers : null}
+              onLayers={(layers) => session.patchRecord({ layers })}
               onScale={() => choose('scale')}
               onStitches={() => choose('stitches')}
               onNext={() => choose('record')}

@@ -3,9 +3,10 @@ import type { Uncertain } from '../../../domain/gauge';
 import type { GaugeResult, NoGauge } from '../../../domain/gaugeOf';
 import type { HandCount } from '../../../domain/handCount';
 import type { StitchFinding } from '../../../domain/measurement';
-import type { GaugeSummary } from '../../../domain/records';
+import type { GaugeSummary, Swatch } from '../../../domain/records';
 import type { Budget } from '../../../domain/uncertainty';
 import { formatDecimals, formatUncertain, uncertainPer10Cm, uncertainPerInch } from '../../../domain/units';
+import { Choices } from '../../../ui/fields/Choices';
 import type { EvennessMap } from '../overlay/paintEvenness';
 import { EvennessPart } from './EvennessPart';
 
@@ -17,10 +18,18 @@ interface Props {
   readonly summary: GaugeSummary | null;
   readonly finding: StitchFinding | null;
   readonly hasScale: boolean;
+  /** One layer of fabric or a flattened tube; null where the height was typed, so that it makes no difference. */
+  readonly layers: Swatch['layers'] | null;
+  readonly onLayers: (layers: Swatch['layers']) => void;
   readonly onScale: () => void;
   readonly onStitches: () => void;
   readonly onNext: () => void;
 }
+
+const layerNames: readonly (readonly [Swatch['layers'], string])[] = [
+  [1, 'One layer'],
+  [2, 'A flattened tube'],
+];
 
 const text = ({ value, plusMinus95 }: Uncertain): string => formatUncertain(value, plusMinus95);
 
@@ -69,8 +78,9 @@ const BudgetTable = ({ budget, noun }: { readonly budget: Budget; readonly noun:
   </table>
 );
 
-const statusSentence = (status: GaugeSummary['status'], chance: number): string => {
+const statusSentence = (status: GaugeSummary['status'], chance: number, unevenSteps: number): string => {
   if (status === 'byHand') return 'You looked the lines over and found them right.';
+  if (unevenSteps > 0) return 'A proposal: a line seems to be missing or marked twice.';
   return status === 'measured'
     ? 'Measured: the lines are sure to within 1 %.'
     : `A proposal: the chance that both numbers are within 1 % is ${Math.floor(chance * 100)} %.`;
@@ -111,9 +121,18 @@ export const GaugePanel = (props: Props) => {
           `, on ${result.counts.needlePositions} needles`}
         .
       </p>
+      {props.layers && (
+        <Choices
+          label="The fabric in the photo is"
+          options={layerNames}
+          chosen={props.layers}
+          onChoose={props.onLayers}
+          hint="A tube lies higher above the mat, so it looks larger; that is taken off."
+        />
+      )}
       <div className={`note ${status === 'proposal' ? 'note--warn' : 'note--sure'}`}>
         <p>
-          <strong>{statusSentence(status, finding?.confidence.chance ?? 0)}</strong>
+          <strong>{statusSentence(status, finding?.confidence.chance ?? 0, result.unevenSteps)}</strong>
           {status === 'proposal' && reason && ` ${reason}`}
         </p>
         {status === 'proposal' && (

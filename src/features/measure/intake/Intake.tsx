@@ -5,6 +5,7 @@ import type { IncomingPhoto } from '../../../store/measureSessionTypes';
 import { restStateNames } from '../../../store/notebookRows';
 import { incomingFile, incomingSample } from '../../../ui/photoIn/incoming';
 import { PhotoButtons } from '../../../ui/photoIn/PhotoButtons';
+import { SampleCards } from '../../../ui/photoIn/SampleCards';
 
 interface Props {
   readonly onPhoto: (photo: IncomingPhoto) => void;
@@ -55,16 +56,7 @@ export const Intake = ({ onPhoto, onResume, again, onNotAgain }: Props) => (
     </header>
     <section aria-labelledby="samples-title" className="stack">
       <h2 id="samples-title">Or try one of these</h2>
-      <ul className="samples">
-        {samplePhotos.map(({ name, title, url }) => (
-          <li key={name}>
-            <button type="button" className="sample" onClick={() => onPhoto(incomingSample(name, url))}>
-              <img src={url} alt="" loading="lazy" decoding="async" width={400} height={300} />
-              <span>{title}</span>
-            </button>
-          </li>
-        ))}
-      </ul>
+      <SampleCards samples={samplePhotos} onChoose={({ name, url }) => onPhoto(incomingSample(name, url))} />
     </section>
   </div>
 );

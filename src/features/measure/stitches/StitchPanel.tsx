@@ -1,7 +1,7 @@
 import type { CountWindow, StitchGrid } from '../../../domain/grid';
 import type { LineNumber } from '../../../domain/lineNumbers';
 import type { StitchFinding } from '../../../domain/measurement';
-import { RedoIcon, UndoIcon } from '../../../ui/icons';
+import { LineTools } from '../../../ui/marks/LineTools';
 import { MarkActions, nameOfMark } from '../../../ui/marks/MarkActions';
 import type { StitchTool } from '../../../ui/marks/useStitchTool';
 
@@ -21,8 +21,6 @@ interface Props {
   readonly onNext: () => void;
 }
 
-const nouns = { wale: 'column', course: 'row' } as const;
-
 /** The second step: look over the columns and rows, put right what is wrong. */
 export const StitchPanel = (props: Props) => {
   const { tool, grid, numbers, finding } = props;
@@ -35,39 +33,7 @@ export const StitchPanel = (props: Props) => {
           Every column and row should carry one line: tap a line that is wrong, or a place that lacks one.
         </p>
       )}
-      <div className="row panel-tools">
-        <fieldset className="choices">
-          <legend className="visually-hidden">Which lines to correct</legend>
-          {(['wale', 'course'] as const).map((family) => (
-            <button
-              key={family}
-              type="button"
-              aria-pressed={tool.family === family}
-              onClick={() => tool.chooseFamily(family)}
-            >
-              {numbers[family].length} {nouns[family]}s
-            </button>
-          ))}
-        </fieldset>
-        <button
-          type="button"
-          className="button button--icon"
-          aria-label="Undo"
-          disabled={!props.canUndo}
-          onClick={tool.undo}
-        >
-          <UndoIcon />
-        </button>
-        <button
-          type="button"
-          className="button button--icon"
-          aria-label="Redo"
-          disabled={!props.canRedo}
-          onClick={tool.redo}
-        >
-          <RedoIcon />
-        </button>
-      </div>
+      <LineTools tool={tool} numbers={numbers} canUndo={props.canUndo} canRedo={props.canRedo} />
       <MarkActions tool={tool} name={name} />
       <p className="visually-hidden" role="status">
         {tool.mode === 'moveLine' ? `Moving ${name}. ` : ''}
