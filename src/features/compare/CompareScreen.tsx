@@ -4,6 +4,7 @@ import type { Id } from '../../domain/records';
 import type { SideReading } from '../../store/compareReading';
 import type { IncomingPhoto } from '../../store/measureSessionTypes';
 import { appNotebook } from '../../store/notebookApp';
+import { DropHere } from '../../ui/photoIn/DropHere';
 import { incomingFile } from '../../ui/photoIn/incoming';
 import { useDropAndPaste } from '../../ui/photoIn/useDropAndPaste';
 import { Bench } from './Bench';
@@ -75,7 +76,7 @@ const CompareScreen = () => {
           onCompare={ready ? lay : null}
         />
       )}
-      {hovering && <p className="drop-here">Let go to put this photo beside the others</p>}
+      {hovering && <DropHere>Let go to put this photo beside the others</DropHere>}
     </div>
   );
 };

@@ -1,5 +1,5 @@
 import { useStore } from 'zustand';
-import { RedoIcon, UndoIcon } from '../../ui/icons';
+import { LineTools } from '../../ui/marks/LineTools';
 import { MarkActions, nameOfMark } from '../../ui/marks/MarkActions';
 import type { SideTool } from './stage/useSideTool';
 import type { ReadSide } from './useComparison';
@@ -10,7 +10,6 @@ interface Props {
   readonly onDone: () => void;
 }
 
-const nouns = { wale: 'column', course: 'row' } as const;
 const keptWords = { stored: 'Kept', storing: 'Keeping…', failed: 'Not kept yet' } as const;
 
 /** Putting a miscount right without leaving the comparison: the same marks and corrections as on the measuring screen. */
@@ -29,39 +28,12 @@ export const Corrections = ({ entry, tool, onDone }: Props) => {
           {keptWords[kept]}
         </span>
       </p>
-      <div className="row panel-tools">
-        <fieldset className="choices">
-          <legend className="visually-hidden">Which lines to correct</legend>
-          {(['wale', 'course'] as const).map((family) => (
-            <button
-              key={family}
-              type="button"
-              aria-pressed={stitch.family === family}
-              onClick={() => stitch.chooseFamily(family)}
-            >
-              {numbers[family].length} {nouns[family]}s
-            </button>
-          ))}
-        </fieldset>
-        <button
-          type="button"
-          className="button button--icon"
-          aria-label="Undo"
-          disabled={swatch.edits.length === 0}
-          onClick={stitch.undo}
-        >
-          <UndoIcon />
-        </button>
-        <button
-          type="button"
-          className="button button--icon"
-          aria-label="Redo"
-          disabled={swatch.undone.length === 0}
-          onClick={stitch.redo}
-        >
-          <RedoIcon />
-        </button>
-      </div>
+      <LineTools
+        tool={stitch}
+        numbers={numbers}
+        canUndo={swatch.edits.length > 0}
+        canRedo={swatch.undone.length > 0}
+      />
       <MarkActions tool={stitch} name={name} />
       <p className="visually-hidden" role="status">
         {name}

@@ -6,6 +6,7 @@ import type { IncomingPhoto } from '../../../store/measureSessionTypes';
 import type { Notebook } from '../../../store/notebook';
 import { incomingFile, incomingSample } from '../../../ui/photoIn/incoming';
 import { PhotoButtons } from '../../../ui/photoIn/PhotoButtons';
+import { SampleCards } from '../../../ui/photoIn/SampleCards';
 import { type ReadSide, useComparison } from '../useComparison';
 import { PickList } from './PickList';
 import { SideCard } from './SideCard';
@@ -72,21 +73,11 @@ export const PickPage = ({ comparison, notebook, sides, onPick, onPhoto, onCompa
           </p>
           <PhotoButtons prominent={false} onFile={(file) => onPhoto(incomingFile(file))} />
           <h3>Or try the samples</h3>
-          <ul className="pick-samples">
-            {worthComparing.map(({ name, title, url }) => (
-              <li key={name}>
-                <button
-                  type="button"
-                  className="pick-sample"
-                  disabled={full}
-                  onClick={() => onPhoto(incomingSample(name, url))}
-                >
-                  <img src={url} alt="" loading="lazy" decoding="async" />
-                  <span>{title}</span>
-                </button>
-              </li>
-            ))}
-          </ul>
+          <SampleCards
+            samples={worthComparing}
+            disabled={full}
+            onChoose={({ name, url }) => onPhoto(incomingSample(name, url))}
+          />
         </section>
       </div>
     </div>
