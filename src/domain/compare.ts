@@ -1,7 +1,7 @@
 import type { Uncertain } from './gauge';
 import { coverageFactor, mean, standardDeviation, studentTTwoSided } from './statistics';
 import { type Budget, combine, contributionOf } from './uncertainty';
-import { formatUncertainPercent } from './units';
+import { formatJudgedPercent } from './units';
 
 /** Outcome of a two-sample test for a difference of means. */
 export interface WelchResult {
@@ -109,7 +109,7 @@ export const differenceOf = (first: Comparable, second: Comparable): Difference 
  * "2.3 % ± 0.9 % more stitches: a real difference."
  */
 export const verdictOf = ({ relative, real }: Difference, noun: string): string => {
-  const amount = formatUncertainPercent(Math.abs(relative.value), relative.plusMinus95);
+  const amount = formatJudgedPercent(Math.abs(relative.value), relative.plusMinus95);
   if (!real) {
     return `Not told apart in ${noun} (${amount}): measure a larger window.`;
   }

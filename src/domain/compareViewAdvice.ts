@@ -8,7 +8,7 @@ import type { CaliperReading } from './records';
 import { guideToSetting, type SetCamGuidance } from './setCam';
 import { readingForGauge } from './setCamTarget';
 import type { TurnCalibration } from './turns';
-import { formatUncertain, mmToInches, uncertainPerInch } from './units';
+import { formatJudgedPercent, formatUncertain, mmToInches, uncertainPerInch } from './units';
 
 /** What the machine's records say about setting its cam at one landmark. */
 export interface SettingModel {
@@ -43,6 +43,34 @@ export type ChangeAdvice =
       readonly cautions: readonly string[];
     }
   | { readonly kind: 'none'; readonly sentence: string };
+
+/** Rows that are off by less than one in 200 are not seen in a sock: a tenth of a row to the inch at usual gauges. */
+const SEEN_SHARE = 0.005;
+
+/** What the rows will be like when the stitches are right, and whether that is a warning. */
+export const rowsSentence = (
+  { value, plusMinus95 }: Uncertain,
+  names: { readonly from: string; readonly target: string },
+): { readonly warns: boolean; readonly sentence: string } => {
+  const size = Math.abs(value);
+  const amount = formatJudgedPercent(size, plusMinus95);
+  const more = value > 0 ? 'more' : 'fewer';
+  if (size <= plusMinus95) {
+    return {
+      warns: false,
+      sentence: `The rows should then come out like those of ${names.target}, within ${amount}.`,
+    };
+  }
+  return size < SEEN_SHARE
+    ? {
+        warns: false,
+        sentence: `The rows should then come out like those of ${names.target}: ${amount} ${more}, too little to be seen.`,
+      }
+    : {
+        warns: true,
+        sentence: `Columns and rows cannot both be met: with the stitches right, ${names.from} will have ${amount} ${more} rows than ${names.target}.`,
+      };
+};
 
 /** A pitch with its prediction interval as a density with its ±. */
 const densityFrom = (pitchMm: number, lowerMm: number, upperMm: number): Uncertain => ({

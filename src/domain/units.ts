@@ -40,32 +40,70 @@ export const decimalsFor = (plusMinus: number): number => {
   return (leading < 2.95 ? 1 : 0) - exponent;
 };
 
-/** A number rounded to so many decimal places, with a decimal point and no grouping; never "-0". */
+/** What a change of unit and back can take from a half is far below this share of it. */
+const ROUNDING_NUDGE = 1e-12;
+
+/**
+ * A number rounded to so many decimal places, with a decimal point and no grouping; never "-0". Halves go up in size, also those that a change of
+ * unit has left a hair below the half.
+ */
 export const formatDecimals = (value: number, decimals: number): string => {
   const step = 10 ** Math.max(0, -decimals);
-  const text = (Math.round(value / step) * step).toFixed(0);
-  const shown = decimals > 0 ? value.toFixed(Math.min(decimals, 20)) : text;
+  const nudged = value * (1 + ROUNDING_NUDGE);
+  const text = (Math.round(nudged / step) * step).toFixed(0);
+  const shown = decimals > 0 ? nudged.toFixed(Math.min(decimals, 20)) : text;
   return /^-0(\.0*)?$/.test(shown) ? shown.slice(1) : shown;
 };
 
 /**
  * A value with its ±, both rounded to what the ± deserves: (8.083, 0.06) → "8.08 ± 0.06". The decimal sign is a point; the
  * page may replace it. A ± that is not known reads "about 8.1".
+ * @param moreDecimals digits to show beyond those.
  */
-export const formatUncertain = (value: number, plusMinus: number): string => {
+export const formatUncertain = (value: number, plusMinus: number, moreDecimals = 0): string => {
   if (!Number.isFinite(value)) return 'unknown';
   if (!Number.isFinite(plusMinus) || plusMinus < 0) return `about ${Number(value.toPrecision(2))}`;
   if (plusMinus === 0) return `${Number(value.toPrecision(6))} ± 0`;
-  const decimals = decimalsFor(plusMinus);
+  const decimals = decimalsFor(plusMinus) + moreDecimals;
   return `${formatDecimals(value, decimals)} ± ${formatDecimals(plusMinus, decimals)}`;
 };
 
-/** A share in per cent with its ±: (0.0231, 0.009) → "2.3 % ± 0.9 %". */
-export const formatUncertainPercent = (share: number, plusMinus: number): string => {
-  const text = formatUncertain(share * 100, plusMinus * 100);
-  return `${text.replace(' ±', ' % ±')} %`;
+/** Two more digits tell any two values apart that are worth telling apart. */
+const MOST_MORE_DECIMALS = 2;
+
+/**
+ * A difference with its ±, to stand beside a verdict whether it exceeds its ±: shows as many more digits as it takes for the two numbers as shown
+ * to say the same. (0.31, 0.29) → "0.31 ± 0.29", not "0.3 ± 0.3".
+ */
+export const formatJudged = (value: number, plusMinus: number): string => {
+  const exceeds = Math.abs(value) > plusMinus;
+  for (let more = 0; more < MOST_MORE_DECIMALS; more++) {
+    const text = formatUncertain(value, plusMinus, more);
+    const [shownValue = 0, shownPlusMinus = 0] = text.split(' ± ').map(Number);
+    if (Math.abs(shownValue) > shownPlusMinus === exceeds) return text;
+  }
+  return formatUncertain(value, plusMinus, MOST_MORE_DECIMALS);
 };
 
-/** A length for reading, in the unit asked for: inches to a thousandth, millimetres to a hundredth. */
-export const formatLength = (mm: number, unit: 'mm' | 'in'): string =>
-  unit === 'in' ? `${formatDecimals(mmToInches(mm), 3)} in` : `${formatDecimals(mm, 2)} mm`;
+const inPercent = (text: string): string => `${text.replace(' ±', ' % ±')} %`;
+
+/** A difference in per cent with its ±, to stand beside a verdict: see `formatJudged`. */
+export const formatJudgedPercent = (share: number, plusMinus: number): string =>
+  inPercent(formatJudged(share * 100, plusMinus * 100));
+
+/** A share in per cent with its ±: (0.0231, 0.009) → "2.3 % ± 0.9 %". */
+export const formatUncertainPercent = (share: number, plusMinus: number): string =>
+  inPercent(formatUncertain(share * 100, plusMinus * 100));
+
+/** Calipers that read in inches show half thousandths (0.0005 in); such a reading keeps its last digit. */
+const isHalfThousandth = (inches: number): boolean => {
+  const halves = inches * 2000;
+  return Math.abs(halves - Math.round(halves)) < 1e-6 && Math.round(halves) % 2 !== 0;
+};
+
+/** A length for reading, in the unit asked for: inches to a thousandth or an exact half of one, millimetres to a hundredth. */
+export const formatLength = (mm: number, unit: 'mm' | 'in'): string => {
+  if (unit === 'mm') return `${formatDecimals(mm, 2)} mm`;
+  const inches = mmToInches(mm);
+  return `${formatDecimals(inches, isHalfThousandth(inches) ? 4 : 3)} in`;
+};

@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import type { CamRecord } from '../../src/domain/camFitRecords';
 import { selectCamRecords } from '../../src/domain/camFitRecords';
-import { changeAdvice, type SettingModel } from '../../src/domain/compareViewAdvice';
+import { changeAdvice, rowsSentence, type SettingModel } from '../../src/domain/compareViewAdvice';
 import { flagsOf, type SwatchCircumstances, stitchWords } from '../../src/domain/compareViewFlags';
 import { lengthDifference, sockOnCylinder } from '../../src/domain/compareViewSock';
 
@@ -138,6 +138,23 @@ describe('what to change', () => {
     if (advice.kind !== 'advice') throw new Error(advice.sentence);
     expect(advice.rowsOff!.value).toBeCloseTo(1.4 / 1.7 - 1, 2);
     expect(Math.abs(advice.rowsOff!.value)).toBeGreaterThan(advice.rowsOff!.plusMinus95);
+  });
+
+  it('warns of rows only when they are off by more than the ± and more than can be seen', () => {
+    const said = (value: number, plusMinus95: number) => rowsSentence({ value, plusMinus95 }, names);
+    expect(said(0.03, 0.01)).toEqual({
+      warns: true,
+      sentence:
+        'Columns and rows cannot both be met: with the stitches right, B will have 3.0 % ± 1.0 % more rows than A.',
+    });
+    expect(said(0.0014, 0.0013)).toEqual({
+      warns: false,
+      sentence: 'The rows should then come out like those of A: 0.14 % ± 0.13 % more, too little to be seen.',
+    });
+    expect(said(-0.01, 0.02)).toEqual({
+      warns: false,
+      sentence: 'The rows should then come out like those of A, within 1.0 % ± 2.0 %.',
+    });
   });
 
   it('says what is missing when one swatch is all there is', () => {

@@ -3,6 +3,8 @@ import { describe, expect, it } from 'vitest';
 import {
   decimalsFor,
   formatDecimals,
+  formatJudged,
+  formatJudgedPercent,
   formatLength,
   formatUncertain,
   formatUncertainPercent,
@@ -94,6 +96,37 @@ describe('numbers with their ±', () => {
         },
       ),
     );
+  });
+
+  it('never contradict the verdict that stands beside them', () => {
+    expect(formatJudgedPercent(0.0031, 0.0029)).toBe('0.31 % ± 0.29 %');
+    expect(formatJudged(0.62, 0.58)).toBe('0.62 ± 0.58');
+    expect(formatJudged(0.58, 0.62)).toBe('0.6 ± 0.6');
+    expect(formatJudged(2.3, 0.9)).toBe('2.3 ± 0.9');
+    fc.assert(
+      fc.property(
+        fc.double({ min: 0.01, max: 100, noNaN: true }),
+        fc.double({ min: -0.5, max: 0.5, noNaN: true }),
+        (plusMinus, share) => {
+          const value = plusMinus * (1 + share);
+          fc.pre(Math.abs(share) > 0.02);
+          const [v = 0, u = 0] = formatJudged(value, plusMinus).split(' ± ').map(Number);
+          expect(v > u).toBe(value > plusMinus);
+        },
+      ),
+    );
+  });
+
+  it('show one length with the same digits by whatever unit it came', () => {
+    const half = inchesToMm(0.1185);
+    expect(formatLength(half, 'in')).toBe('0.1185 in');
+    expect(formatLength(inchesToMm(0.1055), 'in')).toBe('0.1055 in');
+    expect(formatLength((inchesToMm(0.118) + inchesToMm(0.119)) / 2, 'in')).toBe('0.1185 in');
+    expect(formatLength(inchesToMm(0.1183), 'in')).toBe('0.118 in');
+    for (const inches of [half / 25.4, half * (1 / 25.4), 0.1185 - 1e-15]) {
+      expect(formatUncertain(inches, 0.003)).toBe('0.119 ± 0.003');
+      expect(formatUncertain(-inches, 0.003)).toBe('-0.119 ± 0.003');
+    }
   });
 
   it('show a length to the step of the unit', () => {

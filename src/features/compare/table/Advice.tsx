@@ -1,4 +1,4 @@
-import { formatUncertainPercent } from '../../../domain/units';
+import { rowsSentence } from '../../../domain/compareViewAdvice';
 import { adviceFor } from '../../../store/compareAdvice';
 import type { Counted } from './rows';
 
@@ -12,21 +12,14 @@ interface Props {
 export const Advice = ({ first, other, names }: Props) => {
   const advice = adviceFor(other.swatch, other.machine, first.compared.result.gauge, names);
   if (advice.kind === 'none') return <p className="soft">{advice.sentence}</p>;
-  const { rowsOff } = advice;
-  const apart = rowsOff !== null && Math.abs(rowsOff.value) > rowsOff.plusMinus95;
+  const rows = advice.rowsOff && rowsSentence(advice.rowsOff, names);
   return (
     <div className="stack-small" data-testid="advice">
       <p>
         <strong>{advice.sentence}</strong>
       </p>
       {advice.turning && <p>{advice.turning}</p>}
-      {rowsOff && (
-        <p className={apart ? 'note note--warn' : undefined}>
-          {apart
-            ? `Columns and rows cannot both be met: with the stitches right, ${names.from} will have ${formatUncertainPercent(Math.abs(rowsOff.value), rowsOff.plusMinus95)} ${rowsOff.value > 0 ? 'more' : 'fewer'} rows than ${names.target}.`
-            : `The rows should then come out like those of ${names.target}, within ${formatUncertainPercent(Math.abs(rowsOff.value), rowsOff.plusMinus95)}.`}
-        </p>
-      )}
+      {rows && <p className={rows.warns ? 'note note--warn' : undefined}>{rows.sentence}</p>}
       {advice.cautions.length > 0 && (
         <ul className="small soft">
           {advice.cautions.map((caution) => (

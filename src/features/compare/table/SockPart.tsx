@@ -4,7 +4,7 @@ import { relativeDifference } from '../../../domain/compareViewTable';
 import type { Uncertain } from '../../../domain/gauge';
 import { CYLINDER_NEEDLES } from '../../../domain/sock';
 import type { LengthUnit } from '../stage/Ruler';
-import { shownLength } from '../words';
+import { judgedLength, shownLength } from '../words';
 import type { Counted } from './rows';
 
 interface Props {
@@ -18,7 +18,7 @@ const usualNeedles = (swatches: readonly Counted[]): number =>
   swatches.find(({ swatch }) => swatch.cylinderNeedles !== null)?.swatch.cylinderNeedles ?? 72;
 
 const change = (difference: Uncertain, unit: LengthUnit, words: readonly [string, string]): string => {
-  const size = shownLength({ ...difference, value: Math.abs(difference.value) }, unit);
+  const size = judgedLength({ ...difference, value: Math.abs(difference.value) }, unit);
   return Math.abs(difference.value) > difference.plusMinus95
     ? `${size} ${difference.value > 0 ? words[0] : words[1]}`
     : `no difference that can be told (${size})`;

@@ -12,10 +12,10 @@ import {
   yarnDifference,
 } from '../../../domain/compareViewTable';
 import type { Uncertain } from '../../../domain/gauge';
-import { formatDecimals, formatUncertainPercent, MM_PER_INCH, scaleUncertain } from '../../../domain/units';
+import { formatDecimals, formatJudgedPercent, MM_PER_INCH, scaleUncertain } from '../../../domain/units';
 import type { SideReading } from '../../../store/compareReading';
 import type { LengthUnit } from '../stage/Ruler';
-import { percent, shown } from '../words';
+import { judged, percent, shown } from '../words';
 
 /** What the difference to the first comes to, in words. */
 export interface Verdict {
@@ -46,7 +46,7 @@ const unitOf: Readonly<
 
 /** The difference in a quantity of which there is not more or fewer, but a higher or lower one. */
 const heightVerdict = ({ relative, real }: Difference, high: string, low: string): Verdict => {
-  const amount = formatUncertainPercent(Math.abs(relative.value), relative.plusMinus95);
+  const amount = formatJudgedPercent(Math.abs(relative.value), relative.plusMinus95);
   return real
     ? { kind: 'real', text: `${amount} ${relative.value > 0 ? high : low}: a real difference.` }
     : { kind: 'open', text: `Not told apart (${amount}): measure a larger window.` };
@@ -58,8 +58,8 @@ const countVerdict = (difference: Difference, noun: string): Verdict => ({
 });
 
 /** Value and ± with their unit; a degree sign stands at each of the two. */
-const withUnit = (value: Uncertain, unit: string): string =>
-  (unit === '°' ? `${shown(value).replace(' ±', '° ±')}°` : `${shown(value)} ${unit}`).replace(/^-/, '−');
+const withUnit = (text: string, unit: string): string =>
+  (unit === '°' ? `${text.replace(' ±', '° ±')}°` : `${text} ${unit}`).replace(/^-/, '−');
 
 const absoluteVerdict = (
   { difference, real }: AbsoluteDifference,
@@ -67,7 +67,8 @@ const absoluteVerdict = (
   factor: number,
   words: readonly [string, string],
 ): Verdict => {
-  const amount = withUnit(scaleUncertain({ ...difference, value: Math.abs(difference.value) }, factor), unit);
+  const size = scaleUncertain({ ...difference, value: Math.abs(difference.value) }, factor);
+  const amount = withUnit(judged(size), unit);
   return real
     ? { kind: 'real', text: `${amount} ${difference.value > 0 ? words[0] : words[1]}: a real difference.` }
     : { kind: 'open', text: `Not told apart (${amount}).` };
@@ -110,7 +111,8 @@ interface Spread {
 
 const absoluteRow = (swatches: readonly Counted[], spread: Spread): TableRow => {
   const [first, ...others] = swatches;
-  const text = (value: Uncertain): string => withUnit(scaleUncertain(value, spread.factor), spread.unit);
+  const text = (value: Uncertain): string =>
+    withUnit(shown(scaleUncertain(value, spread.factor)), spread.unit);
   return {
     key: spread.name,
     label: spread.label,
