@@ -60,6 +60,25 @@ describe('the scale step', () => {
     expect(props.onConfirm.mock.calls[0]?.[0]).toBeCloseTo(mm, 9);
   });
 
+  it('asks for the lines that are drawn where another grid than the first is looked at', () => {
+    const second = openMat(12.7);
+    const props = {
+      ...scaleProps(),
+      references: [openMat(), second],
+      current: { reference: second, index: 1 },
+    };
+    const { rerender } = render(<ScalePanel {...props} />);
+    screen.getByText('How far apart are the lines that are drawn on the photo now?');
+    expect(screen.queryByText(/heavy lines/)).toBeNull();
+    const scale = {
+      reference: withStep(second, 12.7),
+      confirmedBy: 'user' as const,
+      namedReferenceId: null,
+    };
+    rerender(<ScalePanel {...props} scale={scale} />);
+    screen.getByText('From one drawn line to the next.');
+  });
+
   it('refuses a length without a unit, says so and changes nothing', async () => {
     const props = scaleProps();
     render(<ScalePanel {...props} />);

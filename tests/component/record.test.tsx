@@ -185,6 +185,15 @@ describe('the caliper reading', { timeout: 20_000 }, () => {
     expect(now.swatch.reading).toBeNull();
   });
 
+  it('asks which unit a fraction is of while millimetres are usual', async () => {
+    const { now, user } = await openPanel();
+    await user.type(reading(), '1 1/8{Enter}');
+    expect(screen.getByRole('alert').textContent).toContain('1 1/8 in or 1 1/8 mm');
+    expect(now.swatch.reading).toBeNull();
+    await user.type(reading(), ' in{Enter}');
+    expect(now.swatch.reading?.repeats).toMatchObject([{ typed: '1 1/8 in', mm: 28.575 }]);
+  });
+
   it('takes no more than nine repeats', async () => {
     const { now, user } = await openPanel();
     for (let i = 0; i < 9; i++) await user.type(reading(), `28.9${i}{Enter}`);

@@ -3,6 +3,7 @@ import { describe, expect, it } from 'vitest';
 import { caliperLimitMm, evaluateReading, poolRepeatability, typedStepMm } from '../../src/domain/caliper';
 import { readingCautions } from '../../src/domain/caliperCautions';
 import { findSlip } from '../../src/domain/caliperSlip';
+import { parseCaliper } from '../../src/domain/caliperText';
 import type { CaliperReading } from '../../src/domain/records';
 
 const repeat = (typed: string, unit: 'mm' | 'in') => ({
@@ -199,6 +200,26 @@ describe('gross slips while typing', () => {
         if (right === wrong) expect(found).toBeNull();
       }),
     );
+  });
+});
+
+describe('what a caliper shows, typed', () => {
+  it('may be a fraction of an inch, and of a millimetre only when that is said', () => {
+    for (const typed of ['1 1/8', '1⅛', '9/16 ', '1-1/8']) {
+      expect(parseCaliper(typed, 'mm')).toMatchObject({ ok: false });
+      expect(parseCaliper(typed, 'in')).toMatchObject({ ok: true, unit: 'in' });
+    }
+    // 1 1/8 in = 28.575 mm, an inch being 25.4 mm exactly (16 CFR 500.19).
+    expect(parseCaliper('1 1/8 in', 'mm')).toEqual({ ok: true, mm: 28.575, unit: 'in' });
+    expect(parseCaliper('1 1/2 mm', 'mm')).toEqual({ ok: true, mm: 1.5, unit: 'mm' });
+    expect(parseCaliper('28,91', 'mm')).toMatchObject({ ok: true, unit: 'mm' });
+  });
+
+  it('is at most as long as the longest caliper of DIN 862, one metre', () => {
+    expect(parseCaliper('1000 mm', 'mm').ok).toBe(true);
+    expect(parseCaliper('1001 mm', 'mm')).toMatchObject({
+      sentence: expect.stringContaining('No caliper is that long'),
+    });
   });
 });
 

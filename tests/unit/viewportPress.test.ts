@@ -45,6 +45,20 @@ describe('a press on the photo', () => {
     expect(outcomes.at(-1)).toMatchObject({ target: 'line', from: a, to: far });
   });
 
+  it('drags a thing by less than a finger trembles once the finger has rested on it', () => {
+    const little = move(photoPoint(101, 100));
+    const release: Step = { kind: 'release', at: photoPoint(101, 100) };
+    expect(play([press('line'), little, release]).outcomes.map((o) => o?.kind)).toEqual(['tap']);
+    const { outcomes } = play([press('line'), { kind: 'hold' }, little, release]);
+    expect(outcomes.map((o) => o?.kind)).toEqual(['drag', 'drop']);
+    expect(outcomes.at(-1)).toMatchObject({ from: a, to: photoPoint(101, 100) });
+  });
+
+  it('taps the thing that it rested on when it did not move', () => {
+    const { outcomes } = play([press('line'), { kind: 'hold' }, { kind: 'release', at: a }]);
+    expect(outcomes).toEqual([{ kind: 'tap', at: a, target: 'line' }]);
+  });
+
   it('leaves a drag over bare photo to the view', () => {
     const { state, outcomes } = play([press(null), move()]);
     expect(state.kind).toBe('panning');

@@ -2,7 +2,7 @@ import { type FormEvent, type Ref, useEffect, useId, useImperativeHandle, useRef
 import { evaluateReading, type Repeatability } from '../../domain/caliper';
 import { readingCautions } from '../../domain/caliperCautions';
 import { type CaliperSlip, findSlip, type TypedRepeat } from '../../domain/caliperSlip';
-import { parseLength } from '../../domain/lengthText';
+import { parseCaliper } from '../../domain/caliperText';
 import type { CaliperReading, Jaw } from '../../domain/records';
 import { formatLength, formatUncertain } from '../../domain/units';
 import './reading.css';
@@ -28,8 +28,6 @@ interface Props {
 }
 
 const mostRepeats = 9;
-/** The longest caliper that DIN 862 knows. */
-const longestMm = 1000;
 
 const Summary = ({ repeats, unit, jaw, known = null }: Pick<Props, 'repeats' | 'unit' | 'jaw' | 'known'>) => {
   if (repeats.length === 0) return null;
@@ -75,13 +73,9 @@ export const ReadingPart = (props: Props) => {
     return next;
   };
   const add = () => {
-    const parsed = parseLength(text, unit);
+    const parsed = parseCaliper(text, unit);
     if (!parsed.ok) {
       setProblem(parsed.sentence);
-      return null;
-    }
-    if (parsed.mm > longestMm) {
-      setProblem('No caliper is that long: check the number and its unit.');
       return null;
     }
     const repeat = { typed: text.trim(), mm: parsed.mm };

@@ -6,7 +6,13 @@ import { distance, type PhotoPoint } from '../../domain/coordinates';
  */
 export type PressState<T> =
   | { readonly kind: 'idle' }
-  | { readonly kind: 'pressing'; readonly target: T | null; readonly from: PhotoPoint }
+  | {
+      readonly kind: 'pressing';
+      readonly target: T | null;
+      readonly from: PhotoPoint;
+      /** It has rested on a thing for a while: from now on the slightest movement drags that. */
+      readonly rested: boolean;
+    }
   | {
       readonly kind: 'dragging';
       readonly target: T;
@@ -46,13 +52,25 @@ export interface PressStep<T> {
 const idle = { kind: 'idle' } as const;
 const to = <T>(state: PressState<T>, outcome: PressOutcome<T> = null): PressStep<T> => ({ state, outcome });
 
+/** Shares of the slack that are left where something was pressed, and where the press has rested on it. */
+const SLACK_ON_THING = 0.6;
+const SLACK_AFTER_REST = 0.1;
+
+const slackOf = <T>(
+  { target, rested }: Extract<PressState<T>, { kind: 'pressing' }>,
+  slack: number,
+): number => {
+  if (target === null) return slack;
+  return slack * (rested ? SLACK_AFTER_REST : SLACK_ON_THING);
+};
+
 const whilePressing = <T>(
   state: Extract<PressState<T>, { kind: 'pressing' }>,
   event: PressEvent<T>,
 ): PressStep<T> => {
   switch (event.kind) {
     case 'move':
-      if (distance(state.from, event.at) <= event.slack) return to(state);
+      if (distance(state.from, event.at) <= slackOf(state, event.slack)) return to(state);
       return state.target === null
         ? to<T>({ kind: 'panning' })
         : to<T>(
@@ -60,7 +78,9 @@ const whilePressing = <T>(
             { kind: 'drag', target: state.target, from: state.from, to: event.at },
           );
     case 'hold':
-      return state.target === null ? to<T>({ kind: 'aiming', to: state.from }) : to(state);
+      return state.target === null
+        ? to<T>({ kind: 'aiming', to: state.from })
+        : to<T>({ ...state, rested: true });
     case 'release':
       return to<T>(idle, { kind: 'tap', at: state.from, target: state.target });
     case 'secondFinger':
@@ -98,7 +118,7 @@ export const stepPress = <T>(state: PressState<T>, event: PressEvent<T>): PressS
   switch (state.kind) {
     case 'idle':
       return event.kind === 'press'
-        ? to<T>({ kind: 'pressing', target: event.target, from: event.at })
+        ? to<T>({ kind: 'pressing', target: event.target, from: event.at, rested: false })
         : to(state);
     case 'pressing':
       return whilePressing(state, event);

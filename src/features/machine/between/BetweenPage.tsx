@@ -1,8 +1,8 @@
 import { useState } from 'react';
 import { Link } from 'wouter';
 import { evaluateReading } from '../../../domain/caliper';
+import { parseCaliper } from '../../../domain/caliperText';
 import { convertReading } from '../../../domain/landmarkRelation';
-import { parseLength } from '../../../domain/lengthText';
 import type { LandmarkRecord, SameSettingRecord } from '../../../domain/machineRecords';
 import type { Id } from '../../../domain/records';
 import { newId, now } from '../../../storage/ids';
@@ -78,20 +78,18 @@ const Converter = ({ open, from, to }: PairProps) => {
   const [text, setText] = useState('');
   const relation = knowledge.relation(from.id, to.id);
   if (relation.kind === 'tooLittle') return <p className="note">{relation.sentence}</p>;
-  const parsed = text.trim() === '' ? null : parseLength(text, knowledge.unit);
-  const problem = parsed && (!parsed.ok || parsed.mm > 1000);
-  const answer =
-    parsed?.ok && parsed.mm <= 1000
-      ? convertReading(
-          relation,
-          parsed.mm,
-          evaluateReading(
-            { landmarkId: from.id, unit: knowledge.unit, repeats: [{ typed: text.trim(), mm: parsed.mm }] },
-            from.jaw,
-            knowledge.repeatability(from.id),
-          ).sameCaliperUncertaintyMm,
-        )
-      : null;
+  const parsed = text.trim() === '' ? null : parseCaliper(text, knowledge.unit);
+  const answer = parsed?.ok
+    ? convertReading(
+        relation,
+        parsed.mm,
+        evaluateReading(
+          { landmarkId: from.id, unit: knowledge.unit, repeats: [{ typed: text.trim(), mm: parsed.mm }] },
+          from.jaw,
+          knowledge.repeatability(from.id),
+        ).sameCaliperUncertaintyMm,
+      )
+    : null;
   return (
     <div className="stack machine-card">
       <TextField
@@ -101,11 +99,7 @@ const Converter = ({ open, from, to }: PairProps) => {
         hint={`In ${knowledge.unit} unless you type the unit. ${relation.sentence}`}
       />
       <div aria-live="polite">
-        {problem && (
-          <p className="problem">
-            {parsed.ok ? 'No caliper is that long: check the number and its unit.' : parsed.sentence}
-          </p>
-        )}
+        {parsed && !parsed.ok && <p className="problem">{parsed.sentence}</p>}
         {answer && (
           <div className="figures">
             <p>

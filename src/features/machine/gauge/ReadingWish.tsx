@@ -1,5 +1,5 @@
 import { useState } from 'react';
-import { parseLength } from '../../../domain/lengthText';
+import { parseCaliper } from '../../../domain/caliperText';
 import type { CaliperReading } from '../../../domain/records';
 import { formatDecimals } from '../../../domain/units';
 import type { CamFits } from '../../../store/machineKnowledge';
@@ -17,7 +17,7 @@ interface Props {
 /** What a new swatch at a typed reading will come out at. */
 export const ReadingWish = ({ fits, unit }: Props) => {
   const [text, setText] = useState('');
-  const parsed = text.trim() === '' ? null : parseLength(text, unit);
+  const parsed = text.trim() === '' ? null : parseCaliper(text, unit);
   const stitches = parsed?.ok ? gaugeAt(fits.wales, parsed.mm, unit) : null;
   const rows = parsed?.ok ? gaugeAt(fits.courses, parsed.mm, unit) : null;
   return (

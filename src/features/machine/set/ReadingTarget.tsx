@@ -1,5 +1,5 @@
 import { type FormEvent, useState } from 'react';
-import { parseLength } from '../../../domain/lengthText';
+import { parseCaliper } from '../../../domain/caliperText';
 import type { Id } from '../../../domain/records';
 import { usualLandmark } from '../../../store/machineLandmark';
 import { type CamTarget, targetOfReading } from '../../../store/machineTarget';
@@ -23,9 +23,9 @@ export const ReadingTarget = ({ open, onTarget }: Props) => {
   if (!landmark) return null;
   const submit = (event: FormEvent): void => {
     event.preventDefault();
-    const parsed = parseLength(text, knowledge.unit);
-    if (!parsed.ok || parsed.mm > 1000) {
-      setProblem(parsed.ok ? 'No caliper is that long: check the number and its unit.' : parsed.sentence);
+    const parsed = parseCaliper(text, knowledge.unit);
+    if (!parsed.ok) {
+      setProblem(parsed.sentence);
       return;
     }
     const unit = parsed.unit === 'in' ? 'in' : 'mm';

@@ -80,8 +80,19 @@ const usualQuestion: Partial<Record<ReferenceKind, keyof typeof asks>> = {
   caliper: 'length',
 };
 
-/** What must be asked about a reference, or was asked before it was confirmed; null when its size is fixed. */
-export const askOf = (reference: ScaleReference): Ask | null => {
+/** Of several grids seen in one mat only the first is surely that of its heavy lines: the others are known by what is drawn. */
+const drawnAsk: Ask = {
+  ...asks.gridPitch,
+  question: 'How far apart are the lines that are drawn on the photo now?',
+  confirmed: 'From one drawn line to the next.',
+};
+
+/**
+ * What must be asked about a reference, or was asked before it was confirmed; null when its size is fixed.
+ * @param isFirstOfKind false for a further candidate of a kind.
+ */
+export const askOf = (reference: ScaleReference, isFirstOfKind = true): Ask | null => {
+  if (reference.kind === 'grid' && !isFirstOfKind) return drawnAsk;
   const name = reference.question ?? (reference.pitchMm === null ? undefined : usualQuestion[reference.kind]);
   if (name === 'length' && reference.kind === 'caliper') return caliperAsk;
   return name === undefined ? null : asks[name];
