@@ -55,6 +55,12 @@ export const formatDecimals = (value: number, decimals: number): string => {
   return /^-0(\.0*)?$/.test(shown) ? shown.slice(1) : shown;
 };
 
+/** Whether a value lies exactly between two steps of so many decimal places, so that rounding it loses what was read. */
+export const isHalfway = (value: number, decimals: number): boolean => {
+  const steps = Math.abs(value) * 10 ** decimals;
+  return Math.abs(steps - Math.floor(steps) - 0.5) < 1e-6;
+};
+
 /**
  * A value with its ±, both rounded to what the ± deserves: (8.083, 0.06) → "8.08 ± 0.06". The decimal sign is a point; the
  * page may replace it. A ± that is not known reads "about 8.1".
@@ -75,9 +81,9 @@ const MOST_MORE_DECIMALS = 2;
  * A difference with its ±, to stand beside a verdict whether it exceeds its ±: shows as many more digits as it takes for the two numbers as shown
  * to say the same. (0.31, 0.29) → "0.31 ± 0.29", not "0.3 ± 0.3".
  */
-export const formatJudged = (value: number, plusMinus: number): string => {
+export const formatJudged = (value: number, plusMinus: number, moreDecimals = 0): string => {
   const exceeds = Math.abs(value) > plusMinus;
-  for (let more = 0; more < MOST_MORE_DECIMALS; more++) {
+  for (let more = moreDecimals; more < MOST_MORE_DECIMALS; more++) {
     const text = formatUncertain(value, plusMinus, more);
     const [shownValue = 0, shownPlusMinus = 0] = text.split(' ± ').map(Number);
     if (Math.abs(shownValue) > shownPlusMinus === exceeds) return text;
@@ -95,15 +101,12 @@ export const formatJudgedPercent = (share: number, plusMinus: number): string =>
 export const formatUncertainPercent = (share: number, plusMinus: number): string =>
   inPercent(formatUncertain(share * 100, plusMinus * 100));
 
-/** Calipers that read in inches show half thousandths (0.0005 in); such a reading keeps its last digit. */
-const isHalfThousandth = (inches: number): boolean => {
-  const halves = inches * 2000;
-  return Math.abs(halves - Math.round(halves)) < 1e-6 && Math.round(halves) % 2 !== 0;
-};
-
-/** A length for reading, in the unit asked for: inches to a thousandth or an exact half of one, millimetres to a hundredth. */
+/**
+ * A length for reading, in the unit asked for: millimetres to a hundredth, inches to a thousandth or, as calipers show them too, to an exact half of
+ * one.
+ */
 export const formatLength = (mm: number, unit: 'mm' | 'in'): string => {
   if (unit === 'mm') return `${formatDecimals(mm, 2)} mm`;
   const inches = mmToInches(mm);
-  return `${formatDecimals(inches, isHalfThousandth(inches) ? 4 : 3)} in`;
+  return `${formatDecimals(inches, isHalfway(inches, 3) ? 4 : 3)} in`;
 };

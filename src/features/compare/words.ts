@@ -3,18 +3,22 @@ import type { Uncertain } from '../../domain/gauge';
 import {
   formatDecimals,
   formatJudged,
+  formatLength,
   formatUncertain,
   MM_PER_INCH,
+  perMmToPerInch,
   scaleUncertain,
 } from '../../domain/units';
 import type { SideReading } from '../../store/compareReading';
 import type { LengthUnit } from './stage/Ruler';
 
 /** "8.08 ± 0.06". */
-export const shown = ({ value, plusMinus95 }: Uncertain): string => formatUncertain(value, plusMinus95);
+export const shown = ({ value, plusMinus95 }: Uncertain, moreDecimals = 0): string =>
+  formatUncertain(value, plusMinus95, moreDecimals);
 
 /** A difference beside its verdict: "0.62 ± 0.58". */
-export const judged = ({ value, plusMinus95 }: Uncertain): string => formatJudged(value, plusMinus95);
+export const judged = ({ value, plusMinus95 }: Uncertain, moreDecimals = 0): string =>
+  formatJudged(value, plusMinus95, moreDecimals);
 
 /** A length for reading, mm → inches or centimetres with its ±. */
 export const shownLength = (mm: Uncertain, unit: LengthUnit): string =>
@@ -31,11 +35,23 @@ export const titleOf = (reading: SideReading | null, fileName: string | undefine
   return yarn ? [yarn.name, yarn.colour].filter(Boolean).join(', ') : (fileName ?? 'Unnamed swatch');
 };
 
-/** Rest state and day, to tell two swatches of one yarn apart. */
-export const subtitleOf = ({ swatch }: SideReading): string =>
+const gaugeInShort = ({ result }: SideReading): string | null => {
+  if (!result) return null;
+  const { walesPerMm, coursesPerMm } = result.gauge;
+  const perInch = ({ value }: Uncertain, decimals: number) => formatDecimals(perMmToPerInch(value), decimals);
+  return `${perInch(walesPerMm, 2)} × ${perInch(coursesPerMm, 1)} per inch`;
+};
+
+const caliperInShort = ({ compared, swatch }: SideReading): string | null =>
+  compared?.reading ? `caliper ${formatLength(compared.reading.mm, swatch.reading?.unit ?? 'mm')}` : null;
+
+/** Gauge, caliper reading, rest state and day, to tell several swatches of one yarn apart. */
+export const subtitleOf = (reading: SideReading): string =>
   [
-    swatch.restState && restStateWords(swatch.restState),
-    new Date(swatch.createdAt).toLocaleDateString(undefined, { dateStyle: 'medium' }),
+    gaugeInShort(reading),
+    caliperInShort(reading),
+    reading.swatch.restState && restStateWords(reading.swatch.restState),
+    new Date(reading.swatch.createdAt).toLocaleDateString(undefined, { dateStyle: 'medium' }),
   ]
     .filter(Boolean)
     .join(' · ');

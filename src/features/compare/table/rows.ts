@@ -11,8 +11,14 @@ import {
   relativeQuantity,
   yarnDifference,
 } from '../../../domain/compareViewTable';
-import type { Uncertain } from '../../../domain/gauge';
-import { formatDecimals, formatJudgedPercent, MM_PER_INCH, scaleUncertain } from '../../../domain/units';
+import {
+  decimalsFor,
+  formatDecimals,
+  formatJudgedPercent,
+  isHalfway,
+  MM_PER_INCH,
+  scaleUncertain,
+} from '../../../domain/units';
 import type { SideReading } from '../../../store/compareReading';
 import type { LengthUnit } from '../stage/Ruler';
 import { judged, percent, shown } from '../words';
@@ -61,14 +67,22 @@ const countVerdict = (difference: Difference, noun: string): Verdict => ({
 const withUnit = (text: string, unit: string): string =>
   (unit === '°' ? `${text.replace(' ±', '° ±')}°` : `${text} ${unit}`).replace(/^-/, '−');
 
+interface Spread {
+  readonly name: AbsoluteName;
+  readonly label: string;
+  readonly unit: string;
+  readonly factor: number;
+  readonly words: readonly [string, string];
+  readonly note: string | null;
+}
+
 const absoluteVerdict = (
   { difference, real }: AbsoluteDifference,
-  unit: string,
-  factor: number,
-  words: readonly [string, string],
+  { unit, factor, words }: Spread,
+  moreDecimals: number,
 ): Verdict => {
   const size = scaleUncertain({ ...difference, value: Math.abs(difference.value) }, factor);
-  const amount = withUnit(judged(size), unit);
+  const amount = withUnit(judged(size, moreDecimals), unit);
   return real
     ? { kind: 'real', text: `${amount} ${difference.value > 0 ? words[0] : words[1]}: a real difference.` }
     : { kind: 'open', text: `Not told apart (${amount}).` };
@@ -100,30 +114,24 @@ const relativeRow = (
   };
 };
 
-interface Spread {
-  readonly name: AbsoluteName;
-  readonly label: string;
-  readonly unit: string;
-  readonly factor: number;
-  readonly words: readonly [string, string];
-  readonly note: string | null;
-}
-
 const absoluteRow = (swatches: readonly Counted[], spread: Spread): TableRow => {
   const [first, ...others] = swatches;
-  const text = (value: Uncertain): string =>
-    withUnit(shown(scaleUncertain(value, spread.factor)), spread.unit);
+  const values = swatches.map(({ compared }) => {
+    const value = absoluteQuantity(spread.name, compared);
+    return value && scaleUncertain(value, spread.factor);
+  });
+  // Rounded, 0.1185 and 0.137 would not be as far apart as the difference below them says.
+  const moreDecimals = Number(
+    values.some((value) => value && isHalfway(value.value, decimalsFor(value.plusMinus95))),
+  );
   return {
     key: spread.name,
     label: spread.label,
     note: spread.note,
-    values: swatches.map(({ compared }) => {
-      const value = absoluteQuantity(spread.name, compared);
-      return value && text(value);
-    }),
+    values: values.map((value) => value && withUnit(shown(value, moreDecimals), spread.unit)),
     verdicts: others.map((other) => {
       const difference = first && absoluteDifference(spread.name, first.compared, other.compared);
-      return difference ? absoluteVerdict(difference, spread.unit, spread.factor, spread.words) : null;
+      return difference ? absoluteVerdict(difference, spread, moreDecimals) : null;
     }),
   };
 };
