@@ -139,6 +139,18 @@ const correct = async (
   expect(swatches.map(({ edits }) => edits.length)).toEqual([0, 0]);
 };
 
+/** Goes to another room, back by the browser, and back to choosing: each time the screen that was asked for appears. */
+const leave = async (page: Page, press: Press): Promise<void> => {
+  await press(/^Machine$/);
+  await page.waitForURL(/#\/machine/);
+  await page.getByRole('heading', { level: 1, name: /machine/i }).waitFor();
+  await page.goBack();
+  await isFlat(page, 2);
+  await press(/^Other swatches$/);
+  await page.getByRole('heading', { name: 'Which swatches shall lie side by side?' }).waitFor();
+  expect(await page.getByText('This screen stopped working').count()).toBe(0);
+};
+
 const phone: BrowserContextOptions = {
   viewport: { width: 390, height: 844 },
   hasTouch: true,
@@ -212,6 +224,7 @@ describe('two swatches side by side', () => {
       await expectOneScale(page, press);
       await expectVerdicts(page);
       await correct(page, press, (at) => page.touchscreen.tap(at.x, at.y));
+      await leave(page, press);
       expect(faults).toEqual([]);
       await page.context().close();
     },
