@@ -69,7 +69,7 @@ if (words[0] === '--compare') {
   process.exit(0);
 }
 if (words.includes('--notebook')) {
-  const page = await notebookPage(commandShown(words));
+  const page = await notebookPage(words);
   process.stdout.write(`${page}\n`);
   mkdirSync(results, { recursive: true });
   writeFileSync(join(results, 'notebook.md'), page);

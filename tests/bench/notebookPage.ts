@@ -43,6 +43,7 @@ const timesOf = async (address: string, swatches: number): Promise<Times> => {
     await page.goto(`${address}#/notebook`);
     await page.getByText('Nothing is kept here yet').waitFor();
     await fillNotebook(page, swatches);
+    process.stderr.write(`${swatches.toLocaleString('en-GB')} swatches are stored; measuring.\n`);
     await page.addInitScript(watchOpening);
     const openings: { first: number; all: number }[] = [];
     // The first time brings the files in; only what follows is counted.
@@ -75,11 +76,17 @@ const timesOf = async (address: string, swatches: number): Promise<Times> => {
 
 const ms = (value: number): string => value.toFixed(0);
 
-const pageOf = (all: readonly Times[], load: number, command: string): string =>
+/** What whoever runs it wants said of how, as `--remark "TEXT"`. */
+const remarkIn = (words: readonly string[]): string => {
+  const at = words.indexOf('--remark');
+  return at < 0 ? '' : ` ${words[at + 1] ?? ''}`;
+};
+
+const pageOf = (all: readonly Times[], load: number, remark: string): string =>
   [
     '# The notebook at growing size',
     '',
-    `Made by \`${command}\` in headless Chromium on ${cpus().length} cores, its profile on disk; medians of ${REPEATS} openings of the built app with its files at hand. Processes waiting for the processor at the start: ${load.toFixed(1)}. Opening counts from asking for the page, searching and filtering from a change of the field to its painting (so one frame, 17 ms, at least). Bars: first screen 500 ms and search 100 ms at 10,000 swatches.`,
+    `Made by \`npm run bench -- --notebook\` in headless Chromium on ${cpus().length} cores, its profile on disk; medians of ${REPEATS} openings of the built app with its files at hand. Processes waiting for the processor at the start: ${load.toFixed(1)}.${remark} Opening counts from asking for the page, searching and filtering from a change of the field to its painting (so one frame, 17 ms, at least). Bars: first screen 500 ms and search 100 ms at 10,000 swatches.`,
     '',
     table(
       [
@@ -107,7 +114,7 @@ const pageOf = (all: readonly Times[], load: number, command: string): string =>
   ].join('\n');
 
 /** Measures how the notebook opens, searches, filters and scrolls as it grows, in a fresh build of the app; lays the page out. */
-export const notebookPage = async (command: string): Promise<string> => {
+export const notebookPage = async (words: readonly string[]): Promise<string> => {
   const [load = 0] = loadavg();
   const outDir = mkdtempSync(join(tmpdir(), 'walewright-build-'));
   await build({ root, build: { outDir, emptyOutDir: true }, logLevel: 'error' });
@@ -122,7 +129,7 @@ export const notebookPage = async (command: string): Promise<string> => {
     if (!address) throw new Error('The built app is not being served.');
     const all: Times[] = [];
     for (const size of sizes) all.push(await timesOf(address, size));
-    return pageOf(all, load, command);
+    return pageOf(all, load, remarkIn(words));
   } finally {
     await server.close();
     rmSync(outDir, { recursive: true, force: true });
