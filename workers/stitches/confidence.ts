@@ -1,6 +1,6 @@
 import type { Face } from '../../src/domain/grid';
 import type { Confidence } from '../../src/domain/measurement';
-import type { Repeats } from './repeats';
+import { PART_IS_WHOLE, type Repeats } from './repeats';
 
 /** What was measured about a reading, all free of units. */
 export interface Evidence {
@@ -18,10 +18,16 @@ export interface Evidence {
   /** Clashes per stitch. */
   readonly clashShare: number;
   readonly face: Face;
+  /** How clearly the two halves of a stitch lean against each other, 0 to about 1. */
+  readonly lean: number;
+  /** Share of the edges that run along the courses, −1 to 1. */
+  readonly across: number;
   /** How alike the fabric is whole and part steps away; null when it could not be measured. */
   readonly repeats: Repeats | null;
   /** Whether needle gaps were found. */
   readonly gaps: boolean;
+  /** Whether the gaps, if any, follow each other at even distances. */
+  readonly gapsInRhythm: boolean;
 }
 
 interface Doubt {
@@ -41,9 +47,9 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
     'One marked stitch may be two: zoom in and check that each marked column and row is a single one.',
   );
   doubt(
-    repeats !== null && everySecondDiffers(repeats),
+    repeats !== null && linesDiffer(repeats, e.gaps),
     0.4,
-    'Every second column or row looks different: zoom in and check that none is marked between two real ones.',
+    'Some columns or rows look different in turn: zoom in and check that none is marked between two real ones.',
   );
   doubt(
     e.face === 'unknown',
@@ -54,6 +60,11 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
     e.gaps,
     0.9,
     'Needle gaps were found: check that exactly the empty needle positions are marked as gaps.',
+  );
+  doubt(
+    !e.gapsInRhythm,
+    0.3,
+    'The needle gaps found do not come in an even rhythm: check each of them against the photo.',
   );
   doubt(
     e.ratio < 1.15 || e.ratio > 1.62,
@@ -93,12 +104,13 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
   return doubts.sort((a, b) => a.chance - b.chance);
 };
 
-/** What lies a part step away looks like a stitch: a marked one holds several. Right grids stay below 0.78, wrong ones come to 0.95 and more. */
-const partsMatch = (r: Repeats): boolean => Math.max(r.partOfWale, r.partOfCourse, r.halfOfBoth) > 0.85;
+/** What lies a part step away looks like a stitch: a marked one holds several. */
+const partsMatch = (r: Repeats): boolean =>
+  Math.max(r.partOfWale.alike, r.partOfCourse.alike, r.halfOfBoth) > PART_IS_WHOLE;
 
-/** Every second stitch looks different: lines lie between real ones, or it is a rib. Right grids reach 0.96, wrong ones stay below 0.78. */
-const everySecondDiffers = (r: Repeats): boolean =>
-  Math.min(r.secondWales, r.secondCourses, r.chequer) < 0.87;
+/** Lines look different in turn: some lie between real ones, or it is a rib. Beside a needle gap wales do look different. */
+const linesDiffer = (r: Repeats, gaps: boolean): boolean =>
+  Math.min(gaps ? 1 : r.oddWales.alike, r.oddCourses.alike, r.chequer) < 0.87;
 
 /** Weighs the evidence into a status, a chance and what to do about each doubt. */
 export const confidenceOf = (evidence: Evidence): Confidence => {

@@ -3,9 +3,11 @@ import type { StitchFinding } from '../../src/domain/measurement';
 import type { Stage } from '../contract';
 import type { WorkImage } from '../image';
 import { findingOf, nothingFound } from './finding';
+import { type NextBasis, nextBasis } from './finer';
 import { isInside, longSideOf } from './polygon';
 import type { Vec } from './raster';
-import { readFabric } from './readFabric';
+import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
+import { readUnits } from './readUnits';
 import { type Candidate, survey } from './survey';
 
 export { growFromSeeds } from './growFromSeeds';
@@ -35,29 +37,34 @@ const lightest = 0.15;
  * before.
  */
 export const findStitches = (work: WorkImage, options: StitchOptions): StitchFinding => {
+  let best: Found | undefined;
+  let scale = Number.NaN;
+  for (const found of allReadings(work, options)) {
+    if (found.scale !== scale && best !== undefined && best.finding.confidence.chance >= goodEnough) break;
+    scale = found.scale;
+    if (found.finding.confidence.status === 'measured') return found.finding;
+    best = worthier(best, found);
+  }
+  return best?.finding ?? nothingFound();
+};
+
+/** All that can be read in a photo, scale by scale, the likeliest first; what is not asked for is not read. */
+export function* allReadings(work: WorkImage, options: StitchOptions): Generator<Found> {
   const onStage = options.onStage ?? (() => {});
   const allowed = allowedBy(options);
-  let best: { finding: StitchFinding; worth: number } | null = null;
   for (const shrink of shrinksFor(work, options.region)) {
     onStage('pitch', 0);
     const candidates = survey(work, shrink, strideFor(work, shrink, options.region), allowed);
     for (const candidate of worthReading(candidates)) {
-      const reading = readFabric(work, {
-        ...candidate,
-        allowed: (photo) => allowed(photo) && candidate.covers(photo),
-        onStage,
-      });
-      if (reading === null) continue;
-      onStage('confidence', 0);
-      const finding = findingOf(reading);
-      if (finding.confidence.status === 'measured') return finding;
-      const worth = reading.stitchCount * reading.medianScore ** 2 * finding.confidence.chance;
-      if (best === null || worth > best.worth) best = { finding, worth };
+      for (const reading of readingsOf(work, candidate, allowed, onStage)) {
+        onStage('confidence', 0);
+        const finding = findingOf(reading);
+        const worth = reading.stitchCount * reading.medianScore ** 2 * finding.confidence.chance;
+        yield { finding, reading, worth, scale: shrink };
+      }
     }
-    if (best !== null && best.finding.confidence.chance >= goodEnough) break;
   }
-  return best?.finding ?? nothingFound();
-};
+}
 
 /** A reading this likely is not looked for again at another scale. */
 const goodEnough = 0.6;
@@ -71,6 +78,43 @@ const allowedBy =
   ({ region, maskOut }: StitchOptions) =>
   (photo: Vec): boolean =>
     (region === null || isInside(photo, region)) && !(maskOut ?? []).some((p) => isInside(photo, p));
+
+/** One reading of a photo. */
+export interface Found {
+  readonly finding: StitchFinding;
+  readonly reading: FabricReading;
+  /** Stitches found, by how alike they are and how likely they are right: the worthiest reading is taken. */
+  readonly worth: number;
+  /** Work px per survey px at which the fabric was found. */
+  readonly scale: number;
+}
+
+const worthier = (a: Found | undefined, b: Found): Found => (a === undefined || b.worth > a.worth ? b : a);
+
+/** A candidate as it stands, then divided finer for as long as a reading asks for it. */
+function* readingsOf(
+  work: WorkImage,
+  candidate: Candidate,
+  allowed: (photo: Vec) => boolean,
+  onStage: (stage: Stage, share: number) => void,
+): Generator<FabricReading> {
+  let next: NextBasis | null = { basis: candidate.basis, repeat: false };
+  for (let round = 0; round <= finerRounds && next !== null; round++) {
+    const start: ReadingStart = {
+      ...candidate,
+      basis: next.basis,
+      allowed: (photo) => allowed(photo) && candidate.covers(photo),
+      onStage,
+    };
+    const reading: FabricReading | null = next.repeat ? readUnits(work, start) : readFabric(work, start);
+    if (reading === null) return;
+    yield reading;
+    next = next.repeat || reading.repeats === null ? null : nextBasis(next.basis, reading.repeats);
+  }
+}
+
+/** A repeat of three courses and four needles is divided twice at most. */
+const finerRounds = 2;
 
 /** Tiles lie closer where there are few of them. */
 const strideFor = (work: WorkImage, shrink: number, region: readonly Vec[] | null): number => {

@@ -1,7 +1,8 @@
 import { photoPoint } from '../../src/domain/coordinates';
 import type { StitchFinding } from '../../src/domain/measurement';
-import { confidenceOf, unreadable } from './confidence';
-import { gridOf, outlineOf, windowOf } from './lines';
+import { confidenceOf, type Evidence, unreadable } from './confidence';
+import { gridOf, outlineOf, type WindowReading, windowOf } from './lines';
+import { medianOf } from './raster';
 import type { FabricReading } from './readFabric';
 
 /** The finding when no fabric could be read, with what to do next. */
@@ -24,19 +25,6 @@ export const findingOf = (reading: FabricReading): StitchFinding => {
   const grid = gridOf(lattice, toPhoto);
   const counted = windowOf(lattice, toPhoto);
   if (counted === null) return nothingFound();
-  const confidence = confidenceOf({
-    likeness: reading.medianScore,
-    seenShare: counted.seenShare,
-    scatter: lattice.scatter,
-    wales: lattice.wales,
-    courses: lattice.courses,
-    coursePx: counted.pitchPx.course,
-    ratio: counted.needlePx / counted.pitchPx.course,
-    clashShare: reading.clashes.length / reading.stitchCount,
-    face: reading.template.face,
-    repeats: reading.repeats,
-    gaps: lattice.gaps.some(Boolean),
-  });
   return {
     grid,
     window: counted.window,
@@ -45,6 +33,36 @@ export const findingOf = (reading: FabricReading): StitchFinding => {
     region: outlineOf(grid),
     scatter: lattice.scatter,
     disagreements: reading.clashes.map(toPhoto).map((p) => photoPoint(p.x, p.y)),
-    confidence,
+    confidence: confidenceOf(evidenceOf(reading, counted)),
   };
+};
+
+/** What a reading and its window say about how far they may be believed. */
+export const evidenceOf = (reading: FabricReading, counted: WindowReading): Evidence => {
+  const { lattice, template } = reading;
+  return {
+    likeness: reading.medianScore,
+    seenShare: counted.seenShare,
+    scatter: lattice.scatter,
+    wales: lattice.wales,
+    courses: lattice.courses,
+    coursePx: counted.pitchPx.course,
+    ratio: counted.needlePx / counted.pitchPx.course,
+    clashShare: reading.clashes.length / reading.stitchCount,
+    face: template.face,
+    lean: template.lean,
+    across: template.across,
+    repeats: reading.repeats,
+    gaps: lattice.gaps.some(Boolean),
+    gapsInRhythm: inRhythm(lattice.gaps),
+  };
+};
+
+/** Needles are taken out in a rhythm: most distances from one gap to the next are the same. */
+const inRhythm = (gaps: readonly boolean[]): boolean => {
+  const at = gaps.flatMap((gap, w) => (gap ? [w] : []));
+  const steps = at.slice(1).map((w, i) => w - (at[i] as number));
+  if (steps.length < 2) return steps.length === 0;
+  const usual = medianOf(steps);
+  return steps.filter((step) => step === usual).length > 0.75 * steps.length;
 };

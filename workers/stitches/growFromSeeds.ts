@@ -23,7 +23,7 @@ export const growFromSeeds = (work: WorkImage, seeds: GrowthSeeds): StitchFindin
   const farY = image.heightPx * photoPxPerWorkPx;
   const reading = readFabric(work, {
     basis,
-    seed: { x: (left.x + right.x) / 2, y: (left.y + right.y) / 2 },
+    seeds: [{ x: (left.x + right.x) / 2, y: (left.y + right.y) / 2 }],
     extent: [0, farX].flatMap((x) => [0, farY].map((y) => ({ x, y }))),
     area: null,
     allowed: () => true,

@@ -21,10 +21,13 @@ import {
   wideTemplate,
 } from './template';
 
-/** Work pixels that one wale fills in the picture the straightened one is sampled from: a little more than its cell. */
+/** Pixels that one wale and one course fill in the picture the straightened one is sampled from: a little more than their cell. */
 const walePx = 18;
+const coursePx = 13;
 /** Weights of lightness and of the two parts of the yarn's direction when stitches are compared. */
 const channelWeights = [0.6, 1, 1] as const;
+/** Lightness left out: stripes and marl drown the stitch in it. */
+const directionAlone = [0, 1, 1] as const;
 
 /** A fabric read from one seed: its grid and what was measured on the way. */
 export interface FabricReading {
@@ -43,14 +46,16 @@ export interface FabricReading {
 export interface ReadingStart {
   /** Lattice steps at the seed, photo px. */
   readonly basis: Basis;
-  /** A place well inside the fabric, photo px. */
-  readonly seed: Vec;
+  /** Places well inside the fabric, photo px, the best first. */
+  readonly seeds: readonly Vec[];
   /** Points (photo px) that the fabric is thought to reach. */
   readonly extent: readonly Vec[];
   /** How much fabric there should be, square photo px; null if unknown. */
   readonly area: number | null;
   /** Whether a place (photo px) may be fabric. */
   readonly allowed: (photo: Vec) => boolean;
+  /** Whether all wales are known to be alike: needles out are not looked for. */
+  readonly alike?: boolean;
   readonly onStage: (stage: Stage, share: number) => void;
 }
 
@@ -59,9 +64,12 @@ export interface ReadingStart {
  * Null where no grid of at least four wales and courses grows.
  */
 export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading | null => {
-  const { basis, seed, extent, area, onStage } = from;
+  const { basis, seeds, extent, area, onStage } = from;
   const perWork = work.photoPxPerWorkPx;
-  const shrink = Math.max(1, lengthOf(basis.wale) / perWork / walePx);
+  const shrink = Math.max(
+    1,
+    Math.min(lengthOf(basis.wale) / walePx, lengthOf(basis.course) / coursePx) / perWork,
+  );
   const perPixel = shrink * perWork;
   const scaled = (p: Vec): Vec => ({ x: p.x / perPixel, y: p.y / perPixel });
   const luma = lumaShrunk(work.image, shrink);
@@ -72,14 +80,20 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
     4,
   );
   onStage('template', 0);
-  const channels = interleave([flatten(image, 10), ...orientation(image, 12)], channelWeights);
-  const start = fromSource(frame, scaled(seed));
+  const planes = [flatten(image, 10), ...orientation(image, 12)];
   const toPhoto = photoMap(frame, perPixel);
-  const task: Task = { channels, allowed: (p) => from.allowed(toPhoto(p)), onStage };
-  const same = readStitches(task, start, wideTemplate);
+  const coloured = interleave(planes, channelWeights);
+  const task: Task = {
+    channels: coloured,
+    judged: coloured,
+    allowed: (p) => from.allowed(toPhoto(p)),
+    onStage,
+  };
   const cells =
     area === null ? null : area / Math.abs(basis.wale.x * basis.course.y - basis.wale.y * basis.course.x);
-  const best = needsAnotherLook(same, cells) ? better(same, readUneven(task, start)) : same;
+  const starts = seeds.map((seed) => fromSource(frame, scaled(seed)));
+  const colourBlind = { ...task, channels: interleave(planes, directionAlone) };
+  const best = bestAttempt({ task, colourBlind, starts, cells, alike: from.alike === true });
   if (best === null) return null;
   const { shift } = best.template;
   return {
@@ -89,7 +103,8 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
     medianScore: best.score,
     stitchCount: best.growth.stitches.size,
     clashes: best.growth.clashes,
-    repeats: repeatsOf(channels, best.lattice),
+    // Colour comes in rhythms of its own.
+    repeats: repeatsOf(colourBlind.channels, best.lattice),
   };
 };
 
@@ -97,16 +112,50 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
 const clearScore = 0.55;
 const relearnRounds = 2;
 
-/** Fabric that is not the same all over shows gaps, or comes out with few stitches; what gave next to nothing is no fabric. */
-const needsAnotherLook = (same: Attempt | null, cells: number | null): boolean => {
-  if (same === null) return false;
-  if (same.lattice.gaps.some(Boolean) || cells === null) return true;
-  return same.worth < 0.3 * cells && same.worth > 0.03 * cells;
+/**
+ * Tries the ways of reading one after another until one gives most of the stitches that there should be: all alike with lightness, without
+ * lightness, from another place, and with needles out.
+ */
+const bestAttempt = ({ task, colourBlind, starts, cells, alike }: Trial): Attempt | null => {
+  const [first, second] = starts;
+  if (first === undefined) return null;
+  const read = (how: Task, start: Vec) => readStitches(how, start, wideTemplate);
+  const plain = read(task, first);
+  const poor = isPoor(plain, cells);
+  let best = plain;
+  if (poor) best = better(best, read(colourBlind, first));
+  if (poor && second !== undefined) best = better(best, read(task, second));
+  if (alike || !(poor || cells === null || hasGaps(plain))) return best;
+  for (const start of starts) {
+    const uneven = readUneven(task, start);
+    best = better(best, uneven);
+    if (!isPoor(uneven, cells)) break;
+  }
+  return best;
 };
+
+/** What there is to try. */
+interface Trial {
+  readonly task: Task;
+  /** The same without lightness. */
+  readonly colourBlind: Task;
+  readonly starts: readonly Vec[];
+  /** How many stitches there should be; null if unknown. */
+  readonly cells: number | null;
+  readonly alike: boolean;
+}
+
+/** Few of the stitches that there should be. */
+const isPoor = (attempt: Attempt | null, cells: number | null): boolean =>
+  attempt === null || (cells !== null && attempt.worth < 0.3 * cells);
+
+const hasGaps = (attempt: Attempt | null): boolean => attempt?.lattice.gaps.some(Boolean) === true;
 
 /** What every way of reading works on, in the straightened picture. */
 interface Task {
   readonly channels: Channels;
+  /** What the wales are compared in, the same for all ways. */
+  readonly judged: Channels;
   readonly allowed: (place: Vec) => boolean;
   readonly onStage: (stage: Stage, share: number) => void;
 }
@@ -122,7 +171,7 @@ interface Attempt {
 }
 
 const readStitches = (task: Task, start: Vec, size: TemplateSize): Attempt | null => {
-  const { channels, allowed, onStage } = task;
+  const { channels, judged, allowed, onStage } = task;
   let template = learnTemplate(channels, start, size);
   onStage('grid', 0);
   const uneven = size === narrowTemplate;
@@ -136,7 +185,7 @@ const readStitches = (task: Task, start: Vec, size: TemplateSize): Attempt | nul
   }
   const smooth = smoothLattice(growth, uneven);
   if (smooth === null) return null;
-  const likeness = waleLikeness(channels, smooth);
+  const likeness = waleLikeness(judged, smooth);
   const gaps = markGaps(smooth.gaps, likeness);
   // Beside a gap the wales are unevenly spaced, and must not be smoothed across it.
   const spaced = gaps.some(Boolean) ? (smoothLattice(growth, true) ?? smooth) : smooth;

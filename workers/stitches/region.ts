@@ -125,6 +125,11 @@ const gather = (start: Tile, good: readonly Tile[], seen: Set<Tile>, stride: num
   return members;
 };
 
+/** Luma from which on a pixel is burnt out and shows no detail of its own, 0 to 255. */
+const burnt = 250;
+/** Least number of pixels that must not be burnt out: a quarter of those looked at. */
+const leastUnburnt = tilePx ** 2 / 4 / 4 / 4;
+
 /**
  * Whether the middle of a tile is full of detail, as fabric is: the lower quarter of its gradients against their mean. Lines on
  * an even ground (a mat, a ruler, a card's edge) are all ground and a little line: 0.05 to 0.35; yarn gives 0.4 to 0.6 (measured on
@@ -137,6 +142,7 @@ export const isFull = (image: GreyImage, corner: Corner): boolean => {
   for (let y = corner.y + tilePx / 4; y < corner.y + (3 * tilePx) / 4; y += 2) {
     for (let x = corner.x + tilePx / 4 + ((y >> 1) & 1); x < corner.x + (3 * tilePx) / 4; x += 2) {
       const k = y * w + x;
+      if ((data[k] as number) > burnt) continue;
       const g = Math.hypot(
         (data[k + 1] as number) - (data[k - 1] as number),
         (data[k + w] as number) - (data[k - w] as number),
@@ -145,6 +151,7 @@ export const isFull = (image: GreyImage, corner: Corner): boolean => {
       sum += g;
     }
   }
+  if (strengths.length < leastUnburnt) return false;
   strengths.sort((a, b) => a - b);
   return (strengths[strengths.length >> 2] as number) > (0.33 * sum) / strengths.length;
 };

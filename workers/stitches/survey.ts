@@ -2,12 +2,13 @@ import type { WorkImage } from '../image';
 import { tilePx } from './autocorrelation';
 import { type Basis, type BasisFinding, findBases, sameLattice } from './basis';
 import { lumaShrunk, type Vec } from './raster';
-import { centreOf, findPatches, isFull, mapTiles, type Patch, tileCorners } from './region';
+import { centreOf, findPatches, isFull, mapTiles, type Patch, type Tile, tileCorners } from './region';
 
 /** A patch of fabric with its lattice, in photo px. */
 export interface Candidate {
   readonly basis: Basis;
-  readonly seed: Vec;
+  /** Where it repeats most clearly, and where it lies deepest inside the patch, photo px. */
+  readonly seeds: readonly Vec[];
   readonly extent: readonly Vec[];
   /** Whether a place (photo px) lies on one of the patch's tiles. */
   readonly covers: (photo: Vec) => boolean;
@@ -48,7 +49,7 @@ const candidatesOf = (patch: Patch, perPixel: number, stride: number): Candidate
   if (start === undefined) return [];
   const scaled = (v: Vec): Vec => ({ x: v.x * perPixel, y: v.y * perPixel });
   const shared = {
-    seed: scaled(centreOf(start)),
+    seeds: [scaled(centreOf(start)), scaled(centreOf(deepest(patch.tiles) ?? start))],
     extent: patch.tiles.flatMap((t) =>
       [0, tilePx].flatMap((dx) => [0, tilePx].map((dy) => scaled({ x: t.x + dx, y: t.y + dy }))),
     ),
@@ -60,6 +61,13 @@ const candidatesOf = (patch: Patch, perPixel: number, stride: number): Candidate
     weight: patch.weight * score,
     basis: { wale: scaled(wale), course: scaled(course) },
   }));
+};
+
+/** The tile nearest to the middle of them all. */
+const deepest = (tiles: readonly Tile[]): Tile | undefined => {
+  const x = tiles.reduce((sum, t) => sum + t.x, 0) / tiles.length;
+  const y = tiles.reduce((sum, t) => sum + t.y, 0) / tiles.length;
+  return [...tiles].sort((a, b) => Math.hypot(a.x - x, a.y - y) - Math.hypot(b.x - x, b.y - y))[0];
 };
 
 /** The likeliest lattice, and what the yarn's direction says alone if that is another: stripes and marl mislead lightness. */

@@ -1,0 +1,49 @@
+import { type Basis, orient } from './basis';
+import { lengthOf, type Vec } from './raster';
+import { PART_IS_WHOLE, type Repeats } from './repeats';
+
+/** A wale is seldom wider than this many courses are high; a wider one is the repeat of a rib, or of needles out. */
+const widestWale = 2;
+
+/** Wales less alike than this, in turn, are those of a rib. */
+const ODD_LINES = 0.8;
+
+/** Another lattice to read with. */
+export interface NextBasis {
+  readonly basis: Basis;
+  /** Whether its wale step is a whole repeat of a rib or of needles out, with several columns in it. */
+  readonly repeat: boolean;
+}
+
+/**
+ * The lattice that a reading asks for next: where the fabric looks the same a part step away, the step was too long; where a wale is far wider than
+ * high, or every second, third or fourth looks different, it takes several columns to make a repeat. Null if there is nothing to divide.
+ * @param basis The steps that were read with, photo px.
+ */
+export const nextBasis = (basis: Basis, repeats: Repeats): NextBasis | null => {
+  const { partOfWale, partOfCourse, halfOfBoth } = repeats;
+  const wales = partOfWale.alike > PART_IS_WHOLE ? partOfWale.parts : 1;
+  const courses = partOfCourse.alike > PART_IS_WHOLE ? partOfCourse.parts : 1;
+  if (wales === 1 && courses === 1 && halfOfBoth > PART_IS_WHOLE)
+    return { basis: centred(basis), repeat: false };
+  const divided = squared({ wale: part(basis.wale, wales), course: part(basis.course, courses) });
+  if (lengthOf(divided.wale) > widestWale * lengthOf(divided.course)) return { basis: divided, repeat: true };
+  if (wales > 1 || courses > 1) return { basis: divided, repeat: false };
+  const { every, alike } = repeats.oddWales;
+  return alike < ODD_LINES ? { basis: { ...basis, wale: part(basis.wale, 1 / every) }, repeat: true } : null;
+};
+
+const part = (v: Vec, parts: number): Vec => ({ x: v.x / parts, y: v.y / parts });
+
+/** The same lattice with the wale step that is squarest to the course: a finer course leaves room for one. */
+const squared = ({ wale, course }: Basis): Basis => {
+  const courses = Math.round((wale.x * course.x + wale.y * course.y) / lengthOf(course) ** 2);
+  return { wale: { x: wale.x - courses * course.x, y: wale.y - courses * course.y }, course };
+};
+
+/** The lattice that has a place in the middle of each cell as well. */
+const centred = ({ wale, course }: Basis): Basis =>
+  orient(
+    { x: (wale.x + course.x) / 2, y: (wale.y + course.y) / 2 },
+    { x: (wale.x - course.x) / 2, y: (wale.y - course.y) / 2 },
+  );
