@@ -21,8 +21,8 @@ export interface NotebookState {
   readonly yarns: readonly Yarn[];
   readonly machines: readonly Machine[];
   readonly landmarks: readonly Landmark[];
-  /** The swatch that was deleted last, as long as the offer to bring it back stands. */
-  readonly justDeleted: Id | null;
+  /** The swatches that were deleted last, all at once, as long as the offer to bring them back stands. */
+  readonly justDeleted: readonly Id[];
   /** The yarn that was saved last for the first time, so that its own page can say so. */
   readonly justAdded: Id | null;
   readonly lastArchive: string | null;
@@ -38,7 +38,10 @@ export interface Notebook {
   readonly follow: () => () => void;
   readonly narrow: (change: Partial<NotebookFilter>) => void;
   readonly remove: (id: Id) => Promise<void>;
+  readonly removeAll: (ids: readonly Id[]) => Promise<void>;
   readonly bringBack: (id: Id) => Promise<void>;
+  /** Brings back what was deleted last. */
+  readonly undoDelete: () => Promise<void>;
   /**
    * Begins a draft of the same piece of fabric in another rest state.
    * @returns its id; null when that failed, and `problem` says why.
@@ -61,7 +64,7 @@ const empty: NotebookState = {
   yarns: [],
   machines: [],
   landmarks: [],
-  justDeleted: null,
+  justDeleted: [],
   justAdded: null,
   lastArchive: null,
   problem: null,
@@ -104,6 +107,24 @@ export const createNotebook = (storage: Storage): Notebook => {
     }
   };
 
+  const removeAll = (ids: readonly Id[]): Promise<void> =>
+    attempt(async () => {
+      const gone: Id[] = [];
+      try {
+        for (const id of ids) {
+          await storage.deleteSwatch(id);
+          gone.push(id);
+        }
+      } finally {
+        if (gone.length > 0) set({ justDeleted: gone });
+      }
+    });
+  const bringBack = (id: Id): Promise<void> =>
+    attempt(async () => {
+      await storage.undoDelete(id);
+      set({ justDeleted: get().justDeleted.filter((deleted) => deleted !== id) });
+    });
+
   return {
     store,
     storage,
@@ -112,16 +133,12 @@ export const createNotebook = (storage: Storage): Notebook => {
       const filter = { ...get().filter, ...change };
       set({ filter, shown: filterRows(get().rows, filter), scrollTop: 0 });
     },
-    remove: (id) =>
-      attempt(async () => {
-        await storage.deleteSwatch(id);
-        set({ justDeleted: id });
-      }),
-    bringBack: (id) =>
-      attempt(async () => {
-        await storage.undoDelete(id);
-        if (get().justDeleted === id) set({ justDeleted: null });
-      }),
+    remove: (id) => removeAll([id]),
+    removeAll,
+    bringBack,
+    undoDelete: async () => {
+      for (const id of get().justDeleted) await bringBack(id);
+    },
     measureAgain: async (id, restState) => {
       let begun: Id | null = null;
       await attempt(async () => {
@@ -134,7 +151,7 @@ export const createNotebook = (storage: Storage): Notebook => {
       });
       return begun;
     },
-    forgetDeleted: () => set({ justDeleted: null }),
+    forgetDeleted: () => set({ justDeleted: [] }),
     noteAdded: (justAdded) => set({ justAdded }),
     rememberScroll: (scrollTop) => set({ scrollTop }),
     tell: (problem) => set({ problem }),

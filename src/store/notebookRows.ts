@@ -27,6 +27,8 @@ export interface NotebookFilter {
   readonly machineId: Id | null;
   readonly cylinderNeedles: number | null;
   readonly restState: RestState | null;
+  /** Only the finished ones, or only the unfinished. */
+  readonly state: SwatchCard['state'] | null;
   readonly stitchesFrom: number | null;
   readonly stitchesTo: number | null;
   /** First and last day that count, YYYY-MM-DD. */
@@ -43,6 +45,7 @@ export const wholeNotebook: NotebookFilter = {
   machineId: null,
   cylinderNeedles: null,
   restState: null,
+  state: null,
   stitchesFrom: null,
   stitchesTo: null,
   dayFrom: null,
@@ -220,6 +223,7 @@ export const filterRows = (rows: readonly NotebookRow[], filter: NotebookFilter)
       same(filter.machineId, card.machineId) &&
       same(filter.cylinderNeedles, card.cylinderNeedles) &&
       same(filter.restState, card.restState) &&
+      same(filter.state, card.state) &&
       isWithin(stitchesPerInch, filter.stitchesFrom, filter.stitchesTo) &&
       (filter.dayFrom === null || day >= filter.dayFrom) &&
       (filter.dayTo === null || day <= filter.dayTo) &&

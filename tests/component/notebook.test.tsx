@@ -115,6 +115,42 @@ describe('the list of swatches', { timeout: 20_000 }, () => {
     expect(await lines()).toHaveLength(1);
   });
 
+  it('says what to do when nothing is found, and shows all again', async () => {
+    const { user } = await openNotebook('/notebook');
+    await lines();
+    await user.click(screen.getByText('Narrow down and sort'));
+    await user.type(screen.getByLabelText('Stitches per inch, from'), '8');
+    await user.type(screen.getByRole('searchbox'), 'mohair');
+    expect((await screen.findByTestId('no-hits')).textContent).toContain('No swatch has all of “mohair”');
+    await user.click(screen.getByRole('button', { name: 'Show all swatches' }));
+    expect(await lines()).toHaveLength(3);
+    expect(screen.getByRole<HTMLInputElement>('searchbox').value).toBe('');
+    expect(screen.getByLabelText<HTMLInputElement>('Stitches per inch, from').value).toBe('');
+  });
+
+  it('tells finished swatches from unfinished ones, and deletes the unfinished at once and back again', async () => {
+    const { user, storage } = await openNotebook('/notebook', async (fresh) => {
+      await fill(fresh);
+      await fresh.saveDraft({ ...blankSwatch(), id: 'four', createdAt: '2026-02-02T12:00:00.000Z' });
+    });
+    expect(await lines()).toHaveLength(4);
+    await user.click(screen.getByRole('button', { name: 'Finished' }));
+    const finished = await lines();
+    expect(finished).toHaveLength(2);
+    expect(finished.join()).not.toContain('unfinished');
+    await user.click(screen.getByRole('button', { name: 'Unfinished' }));
+    expect(await lines()).toHaveLength(2);
+    await user.click(screen.getByRole('button', { name: 'Delete these 2' }));
+    await screen.findByText('2 swatches are deleted.');
+    const inBin = async () =>
+      (await storage.listSwatches()).filter(({ deletedAt }) => deletedAt !== null).map(({ id }) => id);
+    expect((await inBin()).sort()).toEqual(['four', 'three']);
+    await user.click(screen.getByRole('button', { name: 'Undo' }));
+    await waitFor(async () => expect(await inBin()).toEqual([]));
+    await user.click(screen.getByRole('button', { name: 'All' }));
+    await waitFor(async () => expect(await lines()).toHaveLength(4));
+  });
+
   it('gives a deleted swatch back at once or later', async () => {
     const { user, storage } = await openNotebook('/notebook');
     await lines();
@@ -191,11 +227,13 @@ describe('the list of swatches', { timeout: 20_000 }, () => {
   });
 
   it('always says when the last archive was made', async () => {
-    await openNotebook('/notebook', async (storage) => {
+    const { user } = await openNotebook('/notebook', async (storage) => {
       await fill(storage);
       await storage.setMeta('lastArchive', new Date(Date.now() - 3 * 86_400_000).toISOString());
     });
     expect((await screen.findByTestId('last-archive')).textContent).toBe('Last archive: 3 days ago');
+    await user.click(screen.getByRole('link', { name: 'Yarns' }));
+    expect(await screen.findByRole('link', { name: 'Last archive: 3 days ago' })).toBeTruthy();
   });
 });
 

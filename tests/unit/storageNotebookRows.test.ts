@@ -90,6 +90,8 @@ describe('finding swatches', () => {
     expect(found({ cylinderNeedles: 72 })).toBe('a');
     expect(found({ restState: 'rested' })).toBe('a');
     expect(found({ restState: 'worn' })).toBe('');
+    expect(found({ state: 'draft' })).toBe('e');
+    expect(found({ state: 'saved' })).toBe('bca');
   });
 
   it('by a range of the gauge, its ends included', () => {

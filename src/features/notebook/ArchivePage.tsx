@@ -1,4 +1,4 @@
-import { useEffect, useState } from 'react';
+import { useEffect, useId, useState } from 'react';
 import { Link } from 'wouter';
 import { toCsv } from '../../storage/csv';
 import type { Room } from '../../storage/persistence';
@@ -12,7 +12,9 @@ import { useNotebook } from './useNotebook';
 import { sizeWords } from './words';
 
 const RoomLine = ({ notebook }: { readonly notebook: Notebook }) => {
+  const rows = useNotebook(notebook, (state) => state.rows);
   const [room, setRoom] = useState<Room | null>(null);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: more or fewer swatches take more or less room.
   useEffect(() => {
     let gone = false;
     void notebook.storage.room().then((found) => {
@@ -21,7 +23,7 @@ const RoomLine = ({ notebook }: { readonly notebook: Notebook }) => {
     return () => {
       gone = true;
     };
-  }, [notebook]);
+  }, [notebook, rows]);
   if (!room || room.usedBytes === null || room.quotaBytes === null) return null;
   return (
     <p className="small soft">
@@ -41,6 +43,8 @@ export const ArchivePage = ({ notebook }: { readonly notebook: Notebook }) => {
   const shown = useNotebook(notebook, (state) => state.shown);
   const rows = useNotebook(notebook, (state) => state.rows);
   const { progress, start, cancel } = useArchiving(notebook);
+  const wholeId = useId();
+  const isWhole = complete && shown.length > 0 && shown.length === rows.length;
   const table = (): void => {
     const { head, rows: lines } = toTable(shown);
     saveFile(new Blob([toCsv(head, lines)], { type: 'text/csv;charset=utf-8' }), 'walewright-swatches.csv');
@@ -63,7 +67,8 @@ export const ArchivePage = ({ notebook }: { readonly notebook: Notebook }) => {
           <button
             type="button"
             className="button"
-            disabled={!complete || shown.length === 0 || shown.length === rows.length}
+            aria-describedby={isWhole ? wholeId : undefined}
+            disabled={!complete || shown.length === 0 || isWhole}
             onClick={() => void start(shown.map(({ card }) => card.id))}
           >
             Archive only the {shown.length} in the list
@@ -78,6 +83,11 @@ export const ArchivePage = ({ notebook }: { readonly notebook: Notebook }) => {
           </Link>
         )}
       </div>
+      {isWhole && (
+        <p id={wholeId} className="small soft">
+          The list shows everything now; narrow it down under Swatches to archive only a part.
+        </p>
+      )}
       <RoomLine notebook={notebook} />
       <h2>Bring it back</h2>
       <p>Nothing is changed before you have seen what the archive holds, and then it is all or nothing.</p>

@@ -61,13 +61,16 @@ const NumberField = ({
 }) => {
   const id = useId();
   const [text, setText] = useState(value === null ? '' : String(value));
-  const isWrong = typedNumber(text) === undefined;
+  const meant = typedNumber(text);
+  const isWrong = meant === undefined;
+  // What was typed stays as it was typed, until the filter is taken away from elsewhere.
+  const shown = isWrong || meant === value ? text : String(value ?? '');
   return (
     <div className="field">
       <label htmlFor={id}>{label}</label>
       <input
         id={id}
-        value={text}
+        value={shown}
         inputMode="decimal"
         aria-invalid={isWrong}
         onChange={(event) => {
@@ -109,6 +112,7 @@ const count = (filter: NotebookFilter): number =>
     filter.machineId,
     filter.cylinderNeedles,
     filter.restState,
+    filter.state,
     filter.stitchesFrom,
     filter.stitchesTo,
     filter.dayFrom,

@@ -7,6 +7,7 @@ import { LabelPage } from './card/LabelPage';
 import './notebook.css';
 import { SwatchList } from './SwatchList';
 import { useFollowing, useNotebook } from './useNotebook';
+import { daysAgo } from './words';
 import { YarnList } from './yarn/YarnList';
 import { YarnPage } from './yarn/YarnPage';
 
@@ -36,6 +37,19 @@ const Pages = () => {
   );
 };
 
+/** When the notebook was last saved outside the browser, on the pages that have no room for the button itself. */
+const LastArchive = ({ notebook }: { readonly notebook: Notebook }) => {
+  const [location] = useLocation();
+  const last = useNotebook(notebook, (state) => state.lastArchive);
+  const ready = useNotebook(notebook, (state) => state.ready);
+  if (!ready || location === '/notebook' || location === '/notebook/archive') return null;
+  return (
+    <Link className="last-archive small" href="/notebook/archive">
+      {last ? `Last archive: ${daysAgo(last)}` : 'No archive yet'}
+    </Link>
+  );
+};
+
 /** The notebook's pages under one heading. */
 export const NotebookPages = ({ notebook }: { readonly notebook: Notebook }) => {
   useFollowing(notebook);
@@ -45,6 +59,7 @@ export const NotebookPages = ({ notebook }: { readonly notebook: Notebook }) => 
       <header className="notebook-head">
         <h1>Notebook</h1>
         <Pages />
+        <LastArchive notebook={notebook} />
       </header>
       <div role="alert">
         {problem && (

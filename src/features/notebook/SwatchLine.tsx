@@ -49,9 +49,11 @@ export const SwatchLine = memo(({ row, storage, onDelete, onBringBack }: Props) 
   const thumbnail = useListPicture(storage, card.photoId);
   const content = (
     <>
-      <span className="swatch-picture">{thumbnail && <img src={thumbnail} alt="" />}</span>
+      <span className={`swatch-picture${card.gauge ? '' : ' swatch-picture--uncounted'}`}>
+        {thumbnail && <img src={thumbnail} alt="" />}
+      </span>
       <span className="swatch-facts">
-        <span className="swatch-gauge">
+        <span className={`swatch-gauge${card.gauge ? '' : ' swatch-gauge--none'}`}>
           <span aria-hidden="true">{gaugeWords(card.gauge)}</span>
           <span className="visually-hidden">{gaugeSpoken(card.gauge)}</span>
           {card.state === 'draft' && <span className="tag">unfinished</span>}

@@ -3,13 +3,13 @@ import { useNotebook } from './useNotebook';
 
 /** After a deletion, the offer to take it back; it stands until it is closed. */
 export const UndoDelete = ({ notebook }: { readonly notebook: Notebook }) => {
-  const id = useNotebook(notebook, (state) => state.justDeleted);
+  const { length: count } = useNotebook(notebook, (state) => state.justDeleted);
   return (
     <div role="status">
-      {id !== null && (
+      {count > 0 && (
         <div className="undo-bar">
-          <span>The swatch is deleted.</span>
-          <button type="button" className="button" onClick={() => void notebook.bringBack(id)}>
+          <span>{count === 1 ? 'The swatch is deleted.' : `${count} swatches are deleted.`}</span>
+          <button type="button" className="button" onClick={() => void notebook.undoDelete()}>
             Undo
           </button>
           <button
