@@ -117,7 +117,8 @@ export const evaluateReading = (
   const mm = reading.repeats.map((repeat) => repeat.mm);
   if (mm.length === 0) throw new RangeError('A reading needs at least one number from the caliper.');
   const meanMm = mean(mm);
-  const stepMm = Math.min(...reading.repeats.map((repeat) => typedStepMm(repeat.typed, reading.unit)));
+  // Repeats that were typed to different steps may all be rounded the same way: their mean is as coarse as the mean step.
+  const stepMm = mean(reading.repeats.map((repeat) => typedStepMm(repeat.typed, reading.unit)));
   const limitMm = caliperLimitMm(jaw, meanMm);
   const step = Number(stepMm.toFixed(4));
   const comparable = [

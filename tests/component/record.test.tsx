@@ -230,6 +230,34 @@ describe('the caliper reading', { timeout: 20_000 }, () => {
 });
 
 describe('saving a swatch', { timeout: 20_000 }, () => {
+  it('offers yarn, machine, cylinder and points of the swatch that was finished last, and takes nothing unasked', async () => {
+    const { now, user } = await openPanel(async (storage) => {
+      const yarn = await storage.yarns.save(blankYarn('Harbour sock'));
+      const { machineId } = await machineWith72(storage);
+      const points = await storage.landmarks.save(blankLandmark(String(machineId), 'nut to plate'));
+      const finished = {
+        ...blankSwatch(),
+        state: 'saved' as const,
+        yarnId: yarn.id,
+        machineId: machineId ?? null,
+        cylinderNeedles: 72,
+        reading: { landmarkId: points.id, unit: 'in' as const, repeats: [{ typed: '1.125', mm: 28.575 }] },
+      };
+      await storage.saveSwatch(finished);
+      return {};
+    });
+    const offer = await screen.findByRole('button', {
+      name: 'As last time: Harbour sock, Loft machine, 72 needles',
+    });
+    expect(now.swatch).toMatchObject({ yarnId: null, machineId: null, reading: null });
+    await user.click(offer);
+    expect(now.swatch.cylinderNeedles).toBe(72);
+    expect(now.swatch.yarnId).not.toBeNull();
+    expect(screen.queryByRole('button', { name: /^As last time/ })).toBeNull();
+    await user.type(reading(), '1.120{Enter}');
+    expect(now.swatch.reading).toMatchObject({ unit: 'in', landmarkId: expect.any(String) });
+  });
+
   it('keeps rest state and notes, and takes in a reading that was typed and not added', async () => {
     const { now, user } = await openPanel();
     await user.click(screen.getByLabelText('Washed and dried'));

@@ -98,7 +98,7 @@ describe('a browser that is killed', () => {
     await first.page.getByLabel('Notes', { exact: true }).fill('final');
     // The click is only sent off; the kill follows while it is at work.
     void first.page
-      .getByRole('button', { name: 'Save the changes' })
+      .getByRole('button', { name: 'Done' })
       .click()
       .catch(() => undefined);
     await first.page.evaluate(() => undefined);

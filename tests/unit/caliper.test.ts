@@ -98,6 +98,17 @@ describe('the doubt of a reading', () => {
     expect(single.budget.components[0]?.standardUncertainty).toBeCloseTo(Math.sqrt(0.001 / 3), 12);
   });
 
+  it('is not made fine by one fine repeat beside a coarse one', () => {
+    const repeats = [
+      { typed: '1 1/8', mm: 28.575 },
+      { typed: '1.125', mm: 28.575 },
+    ];
+    const { budget } = evaluateReading({ landmarkId: null, unit: 'in', repeats }, 'outside');
+    const resolution = budget.components.find(({ name }) => name === 'resolution');
+    // Half of the mean of an eighth and of 0.0005 in, over √3 (JCGM 100:2008, 4.3.7).
+    expect(resolution?.standardUncertainty).toBeCloseTo(((1 / 8 + 0.0005) * 25.4) / 4 / Math.sqrt(3), 9);
+  });
+
   it('is the same whichever unit was typed', () => {
     fc.assert(
       fc.property(fc.array(fc.integer({ min: 800, max: 840 }), { minLength: 3, maxLength: 9 }), (n) => {

@@ -16,7 +16,7 @@ describe('the view of the photo', () => {
     expect(bottomRight.x).toBeLessThanOrEqual(stage.width);
     expect(topLeft.x + bottomRight.x).toBeCloseTo(stage.width, 6);
     expect(topLeft.y).toBeGreaterThanOrEqual(0);
-    expect(topLeft.y + bottomRight.y).toBeCloseTo(stage.height - 26, 6);
+    expect(topLeft.y + bottomRight.y).toBeCloseTo(stage.height - 52, 6);
   });
 
   it('turns stage places into photo places and back', () => {

@@ -1,4 +1,3 @@
-import { useEffect, useRef } from 'react';
 import { Link, Route, Switch, useLocation } from 'wouter';
 import type { Id } from '../../domain/records';
 import type { MachineShop } from '../../store/machineShop';
@@ -25,16 +24,8 @@ const pages = [
 const Pages = ({ machineId }: { readonly machineId: Id }) => {
   const [location] = useLocation();
   const here = location.split('/')[3] ?? '';
-  const nav = useRef<HTMLElement>(null);
-  // On a phone the row of names is wider than the screen: the one that is open comes into its middle.
-  // biome-ignore lint/correctness/useExhaustiveDependencies: the marked link changes with the page.
-  useEffect(() => {
-    const row = nav.current;
-    const link = row?.querySelector<HTMLElement>('[aria-current]');
-    if (row && link) row.scrollLeft = link.offsetLeft - (row.clientWidth - link.offsetWidth) / 2;
-  }, [here]);
   return (
-    <nav ref={nav} className="machine-pages" aria-label="This machine">
+    <nav className="machine-pages" aria-label="This machine">
       {pages.map(([page, name]) => (
         <Link
           key={page}

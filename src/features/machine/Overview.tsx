@@ -53,7 +53,7 @@ const LastSetting = ({ open }: { readonly open: OpenMachine }) => {
         {log.finishedAt === null ? 'On the way to' : 'Set on'}{' '}
         {log.finishedAt === null ? log.goal : dayWords(log.finishedAt)}
       </span>
-      <span className="figure">{formatLength(step.presentMm, step.reading.unit)}</span>
+      <span className="setting-figure">{formatLength(step.presentMm, step.reading.unit)}</span>
       {log.finishedAt !== null && <span>{log.goal}</span>}
     </Link>
   );

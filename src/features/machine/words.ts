@@ -31,6 +31,15 @@ export const rangeWords = (fromMm: number, toMm: number, unit: Unit): string => 
   return `${formatDecimals(fromMm / by, decimals)} to ${formatDecimals(toMm / by, decimals)} ${unit}`;
 };
 
+/** A tolerance, as fine as it deserves: "0.07 mm". */
+export const toleranceWords = (mm: number, unit: Unit): string => {
+  const by = unit === 'in' ? MM_PER_INCH : 1;
+  return `${formatDecimals(mm / by, Math.max(0, decimalsFor(mm / by)))} ${unit}`;
+};
+
+/** A unit for the middle of a sentence, where "in" would be taken for the word. */
+export const unitWords: Readonly<Record<Unit, string>> = { mm: 'millimetres', in: 'inches' };
+
 /** What the caliper showed, repeats and all: "28.90, 28.92, 28.91 mm". */
 export const typedWords = ({ repeats, unit }: CaliperReading): string =>
   repeats.length === 0 ? 'nothing' : `${repeats.map(({ typed }) => typed).join(', ')} ${unit}`;

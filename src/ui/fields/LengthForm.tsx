@@ -1,5 +1,6 @@
 import { type FormEvent, useId, useState } from 'react';
 import { parseLength } from '../../domain/lengthText';
+import { FieldProblem } from './FieldProblem';
 
 interface Props {
   readonly label: string;
@@ -49,11 +50,7 @@ export const LengthForm = ({ label, example, action, onLength }: Props) => {
           {action}
         </button>
       </div>
-      {problem && (
-        <p id={`${id}-problem`} className="problem" role="alert">
-          {problem}
-        </p>
-      )}
+      <FieldProblem id={`${id}-problem`} sentence={problem} />
     </form>
   );
 };

@@ -5,6 +5,7 @@ import { type CaliperSlip, findSlip, type TypedRepeat } from '../../domain/calip
 import { parseCaliper } from '../../domain/caliperText';
 import type { CaliperReading, Jaw } from '../../domain/records';
 import { formatLength, formatUncertain } from '../../domain/units';
+import { FieldProblem } from './FieldProblem';
 import './reading.css';
 
 type Unit = CaliperReading['unit'];
@@ -169,11 +170,7 @@ export const ReadingPart = (props: Props) => {
               </button>
             </div>
           </div>
-          {problem && (
-            <p id={`${id}-problem`} className="problem" role="alert">
-              {problem}
-            </p>
-          )}
+          <FieldProblem id={`${id}-problem`} sentence={problem} />
           {slip && (
             <div className="note note--problem" role="alert" ref={question}>
               <p>{slip.slip.sentence}</p>

@@ -18,9 +18,10 @@ export const incomingSample = (name: string, url: string): IncomingPhoto => ({
   },
 });
 
-/** The first file of a drop or of the clipboard; null when there is none. */
-export const firstFile = (transfer: DataTransfer | null): File | null => {
+/** The files of a drop or of the clipboard: its pictures, or whatever there is when none of them says that it is one. */
+export const filesIn = (transfer: DataTransfer | null): readonly File[] => {
   const items = [...(transfer?.items ?? [])].filter((item) => item.kind === 'file');
   const pictures = items.filter((item) => item.type.startsWith('image/'));
-  return (pictures[0] ?? items[0])?.getAsFile() ?? transfer?.files[0] ?? null;
+  const files = (pictures.length > 0 ? pictures : items).flatMap((item) => item.getAsFile() ?? []);
+  return files.length > 0 ? files : [...(transfer?.files ?? [])];
 };

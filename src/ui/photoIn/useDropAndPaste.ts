@@ -1,16 +1,21 @@
 import { useEffect, useRef, useState } from 'react';
-import { firstFile } from './incoming';
+import { filesIn } from './incoming';
 
 const bringsFiles = (event: DragEvent): boolean => event.dataTransfer?.types.includes('Files') ?? false;
 
 const isTyping = (target: EventTarget | null): boolean =>
   target instanceof HTMLElement && target.closest('input, textarea, select, [contenteditable]') !== null;
 
-/** Takes files that are dropped anywhere on the page or pasted into it. True while something hovers over the page. */
-export const useDropAndPaste = (onFile: (file: File) => void): boolean => {
+/**
+ * Takes a file that is dropped anywhere on the page or pasted into it; `several`: all of them, not only the first. True while
+ * something hovers over the page.
+ */
+export const useDropAndPaste = (onFile: (file: File) => void, several = false): boolean => {
   const [hovering, setHovering] = useState(false);
-  const take = useRef(onFile);
-  take.current = onFile;
+  const take = useRef<(files: readonly File[]) => void>(() => undefined);
+  take.current = (files) => {
+    for (const file of several ? files : files.slice(0, 1)) onFile(file);
+  };
 
   useEffect(() => {
     const over = (event: DragEvent): void => {
@@ -25,14 +30,14 @@ export const useDropAndPaste = (onFile: (file: File) => void): boolean => {
       if (!bringsFiles(event)) return;
       event.preventDefault();
       setHovering(false);
-      const file = firstFile(event.dataTransfer);
-      if (file) take.current(file);
+      take.current(filesIn(event.dataTransfer));
     };
     const paste = (event: ClipboardEvent): void => {
-      const file = firstFile(event.clipboardData);
+      const files = filesIn(event.clipboardData);
+      const [file] = files;
       if (!file || (isTyping(event.target) && !file.type.startsWith('image/'))) return;
       event.preventDefault();
-      take.current(file);
+      take.current(files);
     };
     window.addEventListener('dragover', over);
     window.addEventListener('dragleave', leave);

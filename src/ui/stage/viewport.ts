@@ -63,7 +63,7 @@ const MAX_SCALE = 12;
 /** CSS px that stay free on every side of what is fitted, for handles and numbers; less on a very small stage. */
 const FIT_MARGIN = 34;
 /** Further CSS px at the bottom, where the zoom buttons float. */
-const FIT_BOTTOM = 26;
+const FIT_BOTTOM = 52;
 /** At least this many CSS px of the photo stay on the stage. */
 const KEEP_IN_SIGHT = 64;
 /** Distance from the stage's edge inside which a point counts as out of sight, CSS px. */
@@ -116,7 +116,7 @@ const fitted = (state: ViewState, points: readonly PhotoPoint[]): ViewState => {
   const width = Math.max(1, Math.max(...xs) - left);
   const height = Math.max(1, Math.max(...ys) - top);
   const room = (size: number): number => size - 2 * Math.min(FIT_MARGIN, size / 8);
-  const bottom = Math.min(FIT_BOTTOM, state.stage.height / 10);
+  const bottom = Math.min(FIT_BOTTOM, state.stage.height / 7);
   const tall = state.stage.height - bottom;
   const scale = Math.min(MAX_SCALE, room(state.stage.width) / width, room(tall) / height);
   const x = state.stage.width / 2 - scale * (left + width / 2);

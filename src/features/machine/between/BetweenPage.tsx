@@ -12,7 +12,7 @@ import { TextField } from '../../../ui/fields/TextField';
 import { sentenceOf } from '../../../ui/sentenceOf';
 import { useReading } from '../landmarks/useReading';
 import { machinePath, type OpenMachine } from '../openMachine';
-import { dayWords, landmarkWords, lengthWords, typedWords } from '../words';
+import { dayWords, landmarkWords, lengthWords, typedWords, unitWords } from '../words';
 
 interface PairProps {
   readonly open: OpenMachine;
@@ -96,7 +96,7 @@ const Converter = ({ open, from, to }: PairProps) => {
         label={`A reading at ${from.name}`}
         value={text}
         onChange={setText}
-        hint={`In ${knowledge.unit} unless you type the unit. ${relation.sentence}`}
+        hint={`In ${unitWords[knowledge.unit]} unless you type the unit. ${relation.sentence}`}
       />
       <div aria-live="polite">
         {parsed && !parsed.ok && <p className="problem">{parsed.sentence}</p>}

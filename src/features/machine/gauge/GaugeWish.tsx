@@ -34,6 +34,18 @@ const typedWish = (text: string, per: Per): number | null | undefined => {
   return perMm > 0.04 && perMm < 2 ? perMm : undefined;
 };
 
+/** A range that reaches this much further to one side than to the other is not one ± about the value. */
+const LOPSIDED = 1.15;
+
+/** The reading with its ±, or without one where the range lies lopsided about it; the range is said beside it. */
+const readingWords = (
+  { readingMm, lowerMm, upperMm }: { readingMm: number; lowerMm: number; upperMm: number },
+  unit: 'mm' | 'in',
+): string => {
+  const [short, long] = [upperMm - readingMm, readingMm - lowerMm].sort((a, b) => a - b) as [number, number];
+  return long > LOPSIDED * short ? formatLength(readingMm, unit) : lengthWords(readingMm, long, unit);
+};
+
 /** "11.0 (10.8 to 11.3)": rows per inch at the setting. */
 const rowsWords = ({ pitchMm, lowerMm, upperMm }: { pitchMm: number; lowerMm: number; upperMm: number }) => {
   if (!(lowerMm > 0)) return `about ${formatDecimals(perInch(pitchMm), 1)} rows per inch there`;
@@ -81,16 +93,7 @@ const Answer = ({ open, fits, answer }: Pick<Props, 'open' | 'fits'> & { readonl
       {answer.kind === 'reading' ? (
         <>
           <p data-testid="wish-reading">
-            <strong>
-              {lengthWords(
-                answer.target.readingMm,
-                Math.max(
-                  answer.target.upperMm - answer.target.readingMm,
-                  answer.target.readingMm - answer.target.lowerMm,
-                ),
-                unit,
-              )}
-            </strong>
+            <strong>{readingWords(answer.target, unit)}</strong>
             <span>is the reading to set</span>
           </p>
           <p className="small">

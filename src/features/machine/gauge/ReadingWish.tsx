@@ -5,6 +5,7 @@ import { formatDecimals } from '../../../domain/units';
 import type { CamFits } from '../../../store/machineKnowledge';
 import { type ExpectedGauge, gaugeAt } from '../../../store/machineWish';
 import { TextField } from '../../../ui/fields/TextField';
+import { unitWords } from '../words';
 
 const words = ({ perInch, lower, upper }: ExpectedGauge): string =>
   `${formatDecimals(perInch, 2)} (${formatDecimals(lower, 2)} to ${upper === null ? 'open' : formatDecimals(upper, 2)})`;
@@ -26,7 +27,7 @@ export const ReadingWish = ({ fits, unit }: Props) => {
         label="Or: what would this reading give?"
         value={text}
         onChange={setText}
-        hint={`In ${unit} unless you type the unit.`}
+        hint={`In ${unitWords[unit]} unless you type the unit.`}
       />
       <div aria-live="polite" className="stack">
         {parsed && !parsed.ok && <p className="problem">{parsed.sentence}</p>}

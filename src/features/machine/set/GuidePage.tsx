@@ -3,6 +3,7 @@ import { Link } from 'wouter';
 import type { CamLog, LandmarkRecord } from '../../../domain/machineRecords';
 import type { Id } from '../../../domain/records';
 import type { NutDirection } from '../../../domain/turns';
+import { formatLength } from '../../../domain/units';
 import { newId, now } from '../../../storage/ids';
 import { camStepOf, guideFrom, lastMoveAfter } from '../../../store/machineGuide';
 import { Choices } from '../../../ui/fields/Choices';
@@ -12,7 +13,7 @@ import { LandmarkPhoto } from '../landmarks/LandmarkPhoto';
 import { useReading } from '../landmarks/useReading';
 import { machinePath, type OpenMachine } from '../openMachine';
 import { lastMoves } from '../turns/StartForm';
-import { landmarkWords, lengthWords } from '../words';
+import { landmarkWords, toleranceWords } from '../words';
 import { Advice } from './Advice';
 import { GrowthQuestion } from './GrowthQuestion';
 import { StepList } from './StepList';
@@ -71,6 +72,10 @@ const PresentReading = ({
       )}
       <ReadingPart
         {...reading.part}
+        onChange={(repeats, inUnit) => {
+          setProblem(null);
+          reading.part.onChange(repeats, inUnit);
+        }}
         jaw={landmark.jaw}
         known={knowledge.repeatability(landmark.id)}
         label={isFirst ? 'The caliper shows' : 'The caliper shows now'}
@@ -175,11 +180,12 @@ export const GuidePage = ({ open, logId }: { readonly open: OpenMachine; readonl
   return (
     <section className="stack" aria-label="The way to the setting">
       <div className="target-line">
-        <p className="figure" data-testid="target">
-          {lengthWords(log.targetMm, log.toleranceMm, unit)}
+        <p className="setting-figure" data-testid="target">
+          {formatLength(log.targetMm, unit)}
         </p>
         <p>
           <strong>{log.goal}</strong>
+          <span className="small">within {toleranceWords(log.toleranceMm, unit)} is near enough</span>
           <span className="small soft">
             measured at {landmarkWords(landmark)}
             {landmark.mark && `, to ${landmark.mark}`}

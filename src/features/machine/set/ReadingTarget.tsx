@@ -6,7 +6,7 @@ import { type CamTarget, targetOfReading } from '../../../store/machineTarget';
 import { SelectField } from '../../../ui/fields/SelectField';
 import { TextField } from '../../../ui/fields/TextField';
 import type { OpenMachine } from '../openMachine';
-import { landmarkWords } from '../words';
+import { landmarkWords, unitWords } from '../words';
 
 interface Props {
   readonly open: OpenMachine;
@@ -50,7 +50,7 @@ export const ReadingTarget = ({ open, onTarget }: Props) => {
           setText(next);
           setProblem(null);
         }}
-        hint={`In ${knowledge.unit} unless you type the unit.`}
+        hint={`In ${unitWords[knowledge.unit]} unless you type the unit.`}
       />
       {problem && (
         <p className="problem" role="alert">

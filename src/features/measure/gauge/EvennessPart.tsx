@@ -15,10 +15,14 @@ const Legend = ({ evenness, map }: { readonly evenness: Evenness; readonly map: 
   const deviations = deviationsOf(evenness.cells, map);
   return (
     <p className="evenness-legend small">
-      <i style={{ background: evennessColour(Math.min(...deviations)) }} /> loosest patch,{' '}
-      {percent(Math.min(...deviations))} fewer than the mean
-      <i style={{ background: evennessColour(Math.max(...deviations)) }} /> tightest patch,{' '}
-      {percent(Math.max(...deviations))} more
+      <span className="evenness-key">
+        <i style={{ background: evennessColour(Math.min(...deviations)) }} />
+        loosest patch, {percent(Math.min(...deviations))} fewer than the mean
+      </span>
+      <span className="evenness-key">
+        <i style={{ background: evennessColour(Math.max(...deviations)) }} />
+        tightest patch, {percent(Math.max(...deviations))} more
+      </span>
     </p>
   );
 };

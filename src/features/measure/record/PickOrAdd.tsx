@@ -1,5 +1,6 @@
-import { type FormEvent, type ReactNode, useId, useState } from 'react';
+import { type FormEvent, type ReactNode, useId, useRef, useState } from 'react';
 import type { Id } from '../../../domain/records';
+import { FieldProblem } from '../../../ui/fields/FieldProblem';
 import { sentenceOf } from '../../../ui/sentenceOf';
 
 interface Props {
@@ -27,6 +28,7 @@ const newOption = '+';
 export const PickOrAdd = (props: Props) => {
   const { label, noneName, addName, addAction, options, chosen, onPick, onAdd, onAdding, children } = props;
   const id = useId();
+  const list = useRef<HTMLSelectElement>(null);
   const [adding, setAdding] = useState(false);
   const [problem, setProblem] = useState<string | null>(null);
 
@@ -40,7 +42,10 @@ export const PickOrAdd = (props: Props) => {
     try {
       const missing = await onAdd();
       setProblem(missing);
-      if (missing === null) show(false);
+      if (missing !== null) return;
+      show(false);
+      // The form goes away with the button that was pressed: carry on where it stood.
+      list.current?.focus();
     } catch (error) {
       setProblem(sentenceOf(error));
     }
@@ -51,6 +56,7 @@ export const PickOrAdd = (props: Props) => {
       <div className="field">
         <label htmlFor={id}>{label}</label>
         <select
+          ref={list}
           id={id}
           value={adding ? newOption : (chosen ?? '')}
           onChange={({ target }) => {
@@ -70,11 +76,7 @@ export const PickOrAdd = (props: Props) => {
       {adding && (
         <form className="pick-form" noValidate onSubmit={(event) => void add(event)} aria-label={addName}>
           {children}
-          {problem && (
-            <p className="problem" role="alert">
-              {problem}
-            </p>
-          )}
+          <FieldProblem sentence={problem} />
           <div className="row">
             <button type="submit" className="button">
               {addAction}

@@ -4,8 +4,10 @@ import type { TypedRepeat } from '../../../domain/caliperSlip';
 import type { CaliperReading, Id, RestState, Swatch } from '../../../domain/records';
 import { type ReadingHandle, ReadingPart } from '../../../ui/fields/ReadingPart';
 import { LandmarkPart } from './LandmarkPart';
+import { LastTime } from './LastTime';
 import { MachinePart } from './MachinePart';
 import './record.css';
+import { useLastTime } from './useLastTime';
 import { type RecordStorage, useRecords } from './useRecords';
 import { YarnPart } from './YarnPart';
 
@@ -64,6 +66,7 @@ const formNames: Readonly<Record<FormName, string>> = {
 export const RecordPanel = ({ storage, swatch, onChange, onSave }: Props) => {
   const notesId = useId();
   const records = useRecords(storage);
+  const last = useLastTime(storage, swatch.id, swatch.yarnId === null && swatch.machineId === null);
   const reading = useRef<ReadingHandle>(null);
   const [landmarkId, setLandmarkId] = useState<Id | null>(swatch.reading?.landmarkId ?? null);
   const [unit, setUnit] = useState<CaliperReading['unit']>(swatch.reading?.unit ?? 'mm');
@@ -122,6 +125,18 @@ export const RecordPanel = ({ storage, swatch, onChange, onSave }: Props) => {
   return (
     <div className="record stack">
       {records.problem && <p className="note note--problem">{records.problem}</p>}
+      {last && (
+        <LastTime
+          last={last}
+          records={records}
+          onTake={({ yarnId, machineId, cylinderNeedles, landmarkId: readAt, readingUnit }) => {
+            setLandmarkId(readAt);
+            setUnit(readingUnit ?? unit);
+            const kept = swatch.reading && { ...swatch.reading, landmarkId: readAt };
+            change({ yarnId, machineId, cylinderNeedles, reading: kept });
+          }}
+        />
+      )}
       <YarnPart
         storage={storage}
         yarns={records.yarns}
@@ -181,7 +196,7 @@ export const RecordPanel = ({ storage, swatch, onChange, onSave }: Props) => {
       </div>
       <div className="row">
         <button type="button" className="button button--primary" onClick={() => void save()}>
-          {swatch.state === 'saved' ? 'Save the changes' : 'Save in the notebook'}
+          {swatch.state === 'saved' ? 'Done' : 'Save in the notebook'}
         </button>
         {saved && (
           <Link href="/notebook" className="button">
@@ -189,6 +204,7 @@ export const RecordPanel = ({ storage, swatch, onChange, onSave }: Props) => {
           </Link>
         )}
       </div>
+      {swatch.state === 'saved' && <p className="small soft">Every change is kept as you make it.</p>}
       <p role="status">{message ?? (saved ? 'Saved in the notebook.' : null)}</p>
     </div>
   );

@@ -80,7 +80,10 @@ const SheetPage = () => {
         </p>
         <Choices label="Paper" options={papers} chosen={paper} onChoose={setPaper} />
         <div className="row">
-          <a className="button button--primary" href={pdf} download={`${name}.pdf`}>
+          <button type="button" className="button button--primary" onClick={() => window.print()}>
+            Print it
+          </button>
+          <a className="button" href={pdf} download={`${name}.pdf`}>
             Save the PDF
           </a>
           <a className="button" href={svg} download={`${name}.svg`}>
@@ -106,7 +109,11 @@ const SheetPage = () => {
           </Link>
         </p>
       </div>
-      <img className="sheet-preview" src={svg} alt={`The reference sheet on ${paper}`} />
+      <img
+        className={`sheet-preview sheet-preview--${paper.toLowerCase()}`}
+        src={svg}
+        alt={`The reference sheet on ${paper}`}
+      />
     </div>
   );
 };
