@@ -162,6 +162,26 @@ describe('the page of a yarn', { timeout: 20_000 }, () => {
     expect(section.textContent).toMatch(/8\.00 ± 0\.04 × 11\.00 ± 0\.05 .* before come to 8\.40 ± /);
   });
 
+  it('tells what another piece will come to, until that is measured', async () => {
+    const storage = freshStorage();
+    await storage.yarns.save({ ...blankYarn('Harbour sock'), id: 'harbour' });
+    await storage.saveSwatch(first());
+    await storage.saveSwatch(later('washed', 'washedAndDried', gaugeOf(8.4, 12)));
+    const second = { ...first(), id: 'second', gauge: gaugeOf(8.2, 11.2) };
+    await storage.saveSwatch(second);
+    show(storage, '/notebook/card/second');
+    const expected = await screen.findByRole('list', { name: 'What to expect' });
+    // 8.2 · 8.4 / 8 = 8.61 and 11.2 · 12 / 11 = 12.22.
+    expect(expected.textContent).toMatch(
+      /Once washed and dried: about 8\.61 ± 0\.0\d stitches × 12\.22 ± 0\.\d+ rows .* another piece of this yarn/,
+    );
+    await storage.saveSwatch({
+      ...later('second washed', 'washedAndDried', gaugeOf(8.6, 12.2)),
+      pieceId: 'second',
+    });
+    await waitFor(() => expect(screen.queryByRole('list', { name: 'What to expect' })).toBeNull());
+  });
+
   it('does not call a change smaller than its ± one', async () => {
     const storage = freshStorage();
     await storage.yarns.save({ ...blankYarn('Harbour sock'), id: 'harbour' });

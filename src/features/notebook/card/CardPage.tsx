@@ -126,6 +126,9 @@ export const CardPage = ({
   }
   return (
     <div className="notebook-page card-page">
+      <p className="card-back">
+        <Link href="/notebook">← All swatches</Link>
+      </p>
       <Card key={swatchId} notebook={notebook} row={row} rows={rows} />
     </div>
   );

@@ -12,6 +12,8 @@ export interface CardContents {
 const WIDTH = 1200;
 const EDGE = 56;
 const LABEL = 150;
+/** A window that is a little higher than wide still fills the width. */
+const MOST_SWATCH_HEIGHT = 1300;
 const INK = '#22282e';
 const SOFT = '#55606a';
 const PAPER = '#faf7f1';
@@ -70,7 +72,8 @@ const picture = (
   most: { readonly width: number; readonly height: number },
 ): void => {
   const scale = Math.min(most.width / canvas.width, most.height / canvas.height);
-  context.drawImage(canvas, EDGE, pen.y(), canvas.width * scale, canvas.height * scale);
+  const width = canvas.width * scale;
+  context.drawImage(canvas, EDGE + (most.width - width) / 2, pen.y(), width, canvas.height * scale);
   pen.skip(canvas.height * scale);
 };
 
@@ -89,7 +92,7 @@ const draw = (canvas: HTMLCanvasElement, { facts, colour, swatch, landmark }: Ca
   context.fillStyle = PAPER;
   context.fillRect(0, 0, canvas.width, canvas.height);
   const pen = createPen(context, EDGE);
-  if (swatch) picture(context, pen, swatch, { width: WIDTH - 2 * EDGE, height: 800 });
+  if (swatch) picture(context, pen, swatch, { width: WIDTH - 2 * EDGE, height: MOST_SWATCH_HEIGHT });
   pen.skip(16);
   gaugePart(pen, facts);
   pen.skip(14);
