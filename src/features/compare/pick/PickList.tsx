@@ -1,4 +1,4 @@
-import { useMemo, useState } from 'react';
+import { useId, useMemo, useState } from 'react';
 import { useStore } from 'zustand';
 import type { Id } from '../../../domain/records';
 import type { Notebook } from '../../../store/notebook';
@@ -44,7 +44,9 @@ const Line = ({
         <span className="pick-picture">{thumbnail && <img src={thumbnail} alt="" />}</span>
         <span className="pick-facts">
           <span className="pick-gauge">
-            <span aria-hidden="true">{gaugeWords(card.gauge)}</span>
+            <span aria-hidden="true" className={card.gauge ? undefined : 'soft'}>
+              {gaugeWords(card.gauge)}
+            </span>
             <span className="visually-hidden">{gaugeSpoken(card.gauge)}</span>
             {card.state === 'draft' && <span className="tag">unfinished</span>}
           </span>
@@ -63,6 +65,8 @@ const Line = ({
 export const PickList = ({ notebook, picked, full, onPick }: Props) => {
   const rows = useStore(notebook.store, (state) => state.rows);
   const [words, setWords] = useState('');
+  const [uncounted, setUncounted] = useState(false);
+  const tickId = useId();
   const found = useMemo(() => {
     const wanted = folded(words).split(/\s+/).filter(Boolean);
     return rows
@@ -70,6 +74,13 @@ export const PickList = ({ notebook, picked, full, onPick }: Props) => {
       .filter(({ searchText }) => wanted.every((word) => searchText.includes(word)))
       .sort((a, b) => b.card.createdAt.localeCompare(a.card.createdAt));
   }, [rows, words]);
+  const counted = useMemo(() => found.filter(({ card }) => card.gauge !== null), [found]);
+  // Photos that were only opened would bury what can be compared at once.
+  const canHide = counted.length > 0 && counted.length < found.length;
+  const listed =
+    canHide && !uncounted
+      ? found.filter(({ card }) => card.gauge !== null || picked.includes(card.id))
+      : found;
   if (rows.length === 0)
     return (
       <p className="soft">The notebook is still empty. Bring two photos here, or measure a swatch first.</p>
@@ -84,8 +95,19 @@ export const PickList = ({ notebook, picked, full, onPick }: Props) => {
         value={words}
         onChange={(event) => setWords(event.target.value)}
       />
+      {canHide && (
+        <label className="tick" htmlFor={tickId}>
+          <input
+            id={tickId}
+            type="checkbox"
+            checked={uncounted}
+            onChange={(event) => setUncounted(event.target.checked)}
+          />
+          <span>Also the {found.length - counted.length} without a gauge</span>
+        </label>
+      )}
       <ul className="pick-list">
-        {found.slice(0, MOST_SHOWN).map((row) => {
+        {listed.slice(0, MOST_SHOWN).map((row) => {
           const place = picked.indexOf(row.card.id);
           return (
             <Line
@@ -99,8 +121,8 @@ export const PickList = ({ notebook, picked, full, onPick }: Props) => {
           );
         })}
       </ul>
-      {found.length > MOST_SHOWN && (
-        <p className="small soft">{found.length - MOST_SHOWN} more: type a word to find them.</p>
+      {listed.length > MOST_SHOWN && (
+        <p className="small soft">{listed.length - MOST_SHOWN} more: type a word to find them.</p>
       )}
       {found.length === 0 && <p className="soft">Nothing in the notebook has these words.</p>}
     </div>
