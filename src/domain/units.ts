@@ -91,15 +91,9 @@ export const formatJudged = (value: number, plusMinus: number, moreDecimals = 0)
   return formatUncertain(value, plusMinus, MOST_MORE_DECIMALS);
 };
 
-const inPercent = (text: string): string => `${text.replace(' ±', ' % ±')} %`;
-
-/** A difference in per cent with its ±, to stand beside a verdict: see `formatJudged`. */
+/** A difference in per cent with its ±, to stand beside a verdict: (0.0231, 0.009) → "2.3 % ± 0.9 %"; see `formatJudged`. */
 export const formatJudgedPercent = (share: number, plusMinus: number): string =>
-  inPercent(formatJudged(share * 100, plusMinus * 100));
-
-/** A share in per cent with its ±: (0.0231, 0.009) → "2.3 % ± 0.9 %". */
-export const formatUncertainPercent = (share: number, plusMinus: number): string =>
-  inPercent(formatUncertain(share * 100, plusMinus * 100));
+  `${formatJudged(share * 100, plusMinus * 100).replace(' ±', ' % ±')} %`;
 
 /**
  * A length for reading, in the unit asked for: millimetres to a hundredth, inches to a thousandth or, as calipers show them too, to an exact half of

@@ -7,7 +7,6 @@ import {
   formatJudgedPercent,
   formatLength,
   formatUncertain,
-  formatUncertainPercent,
   inchesToMm,
   mmToInches,
   per10CmToPerMm,
@@ -65,7 +64,7 @@ describe('numbers with their ±', () => {
     expect(formatUncertain(31.82, 3.4)).toBe('32 ± 3');
     expect(formatUncertain(8083, 120)).toBe('8080 ± 120');
     expect(formatUncertain(-0.0001, 0.05)).toBe('0.00 ± 0.05');
-    expect(formatUncertainPercent(0.0231, 0.009)).toBe('2.3 % ± 0.9 %');
+    expect(formatJudgedPercent(0.0231, 0.009)).toBe('2.3 % ± 0.9 %');
   });
 
   it('carry a ± that rounds up to the next power of ten', () => {

@@ -2,8 +2,8 @@ import type { Uncertain } from '../../../domain/gauge';
 import type { RestState } from '../../../domain/records';
 import {
   formatDecimals,
+  formatJudgedPercent,
   formatUncertain,
-  formatUncertainPercent,
   uncertainPerInch,
 } from '../../../domain/units';
 import type { NotebookRow } from '../../../store/notebookRows';
@@ -23,7 +23,7 @@ const changeOf = (
 ): string =>
   Math.abs(value) <= plusMinus95
     ? `${same} within ${formatDecimals(100 * plusMinus95, 1)} %`
-    : `${formatUncertainPercent(Math.abs(value), plusMinus95)} ${value < 0 ? smaller : larger}`;
+    : `${formatJudgedPercent(Math.abs(value), plusMinus95)} ${value < 0 ? smaller : larger}`;
 
 const widthWords = ['narrower', 'as wide', 'wider'] as const;
 const lengthWords = ['shorter', 'as long', 'longer'] as const;
