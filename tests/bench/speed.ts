@@ -9,6 +9,7 @@ import type { MeasureHints } from '../../workers/contract';
 import { measure } from '../../workers/measure';
 import { opencvReady } from '../../workers/opencv';
 import { openPhoto } from '../../workers/photo/openPhoto';
+import { editingTimes } from './editing';
 import { median } from './summary';
 import { table } from './tables';
 
@@ -75,6 +76,7 @@ export const speedPage = async (root: string, command: string): Promise<string> 
   const ofLarge = await stagesOf(large);
   const ofSample = await stagesOf(sample);
   const edit = await editMaths(sample);
+  const editing = await editingTimes(root);
   const names = [...new Set([...Object.keys(ofLarge), ...Object.keys(ofSample)])].filter(
     (n) => n !== 'total',
   );
@@ -98,6 +100,12 @@ export const speedPage = async (root: string, command: string): Promise<string> 
         ['bare decode of the 12-megapixel photo (sharp, libjpeg)', ms(bare)],
         ['photo to gauge ÷ bare decode', ((ofLarge.total ?? Number.NaN) / bare).toFixed(1)],
         ['from a corrected grid to the numbers', edit.toFixed(1)],
+        ['in the browser, from a key to the corrected numbers on the page', editing.scriptMs.toFixed(1)],
+        [
+          'in the browser, from a key to the redrawn lines (without waiting for the frame)',
+          editing.redrawnMs.toFixed(1),
+        ],
+        ['the same, 95 of 100 corrections', editing.slowMs.toFixed(1)],
         ['OpenCV ready after its module is loaded', load.toFixed(0)],
       ],
     ),
