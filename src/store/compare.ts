@@ -41,7 +41,7 @@ export interface Comparison {
   readonly remove: (key: string) => void;
   /** The first swatch is what the others are compared with: this makes another one the first. */
   readonly makeFirst: (key: string) => void;
-  /** Ids of the swatches that lie here, in order. */
+  /** Ids of the swatches that lie here or are being opened, in order. */
   readonly ids: () => readonly Id[];
   /** Keeps yarns and machines up to date until the returned function is called. */
   readonly follow: () => () => void;
@@ -66,6 +66,8 @@ export const createComparison = (ports: ComparePorts): Comparison => {
   const { getState: get, setState: set } = store;
   let made = 0;
   let turn = 0;
+  /** What `show` is opening; a second pick meanwhile adds to it. */
+  let awaited: readonly Id[] | null = null;
 
   const leave = (side: CompareSide): void => {
     if (!side.lent) side.session.close();
@@ -89,6 +91,7 @@ export const createComparison = (ports: ComparePorts): Comparison => {
     turn += 1;
     const mine = turn;
     const wanted = [...new Set(ids)].slice(0, MOST_SIDES);
+    awaited = wanted;
     set({ opening: wanted.some((id) => !get().sides.some((side) => idOf(side) === id)) });
     const found = await Promise.all(wanted.map(opened));
     const sides = found.flatMap((side) => (side ? [side] : []));
@@ -96,6 +99,7 @@ export const createComparison = (ports: ComparePorts): Comparison => {
       for (const side of sides) if (!get().sides.includes(side)) leave(side);
       return;
     }
+    awaited = null;
     for (const side of get().sides) if (!sides.includes(side)) leave(side);
     const missing = wanted.length - sides.length;
     set({
@@ -147,7 +151,7 @@ export const createComparison = (ports: ComparePorts): Comparison => {
       const first = sides.find((side) => side.key === key);
       if (first) set({ sides: [first, ...sides.filter((side) => side !== first)] });
     },
-    ids: () => get().sides.flatMap((side) => idOf(side) ?? []),
+    ids: () => awaited ?? get().sides.flatMap((side) => idOf(side) ?? []),
     follow: () =>
       ports.storage.watch(
         readAround,
@@ -161,6 +165,7 @@ export const createComparison = (ports: ComparePorts): Comparison => {
       ),
     close: () => {
       turn += 1;
+      awaited = null;
       for (const side of get().sides) leave(side);
       set({ sides: [], opening: false, problem: null });
     },
