@@ -121,10 +121,10 @@ export const createNotebookReading = (
     }
   };
 
-  /** The first screen: the newest swatches and what they refer to. */
+  /** The first screen: the newest swatches and what they refer to; in a small notebook that is all. */
   const begin = async (): Promise<void> => {
     const taken = new Map(stale);
-    for (const table of tables) if (table !== 'cards') stale.delete(table);
+    stale.clear();
     try {
       const [cards] = await Promise.all([
         storage.listNewestSwatches(FIRST_SCREEN),
@@ -133,7 +133,10 @@ export const createNotebookReading = (
       ]);
       shelf.putCards(cards);
       isBegun = true;
-      onShelf(cards.length < FIRST_SCREEN);
+      const isAll = cards.length < FIRST_SCREEN;
+      onShelf(isAll);
+      if (isAll) return;
+      note([['cards', 'any']]);
     } catch (error) {
       note(taken);
       throw error;

@@ -6,15 +6,16 @@ import { blankSwatch, blankYarn } from '../../src/storage/blank';
 import { toCard } from '../../src/storage/cards';
 import { newId } from '../../src/storage/ids';
 import type { Storage } from '../../src/storage/repository';
+import { jpegWithPlace, secretPlace } from '../builders/gps';
 import { expectFits, freshStorage, nextDownload, showNotebook } from './notebookOnScreen';
 
 /** A picture of one colour, as the browser itself writes it. */
-const pictureOf = async (colour: string): Promise<ArrayBuffer> => {
+const pictureOf = async (colour: string, type = 'image/png'): Promise<ArrayBuffer> => {
   const canvas = new OffscreenCanvas(8, 8);
   const context = canvas.getContext('2d')!;
   context.fillStyle = colour;
   context.fillRect(0, 0, 8, 8);
-  return await (await canvas.convertToBlob({ type: 'image/png' })).arrayBuffer();
+  return await (await canvas.convertToBlob({ type })).arrayBuffer();
 };
 
 const saveOne = async (storage: Storage, notes: string): Promise<void> => {
@@ -119,6 +120,25 @@ describe('the notebook page', () => {
     await userEvent.upload(chooser, new File(['hello'], 'letter.zip', { type: 'application/zip' }));
     await screen.findByText(/This file is not an archive of a notebook; nothing was changed/);
     expect((await storage.listSwatches()).map((card) => card.notes)).toEqual(['mine']);
+  });
+
+  it('gives the swatches in the list away without the places of their photos, unless told otherwise', async () => {
+    const storage = freshStorage();
+    const plain = new Uint8Array(await pictureOf('teal', 'image/jpeg'));
+    const facts = { id: 'p', fileName: 'a.jpg', mime: 'image/jpeg', createdAt: '2026-01-01T00:00:00.000Z' };
+    await storage.savePhoto({ ...facts, bytes: jpegWithPlace(plain).buffer, thumbnail: null });
+    await storage.saveSwatch({ ...blankSwatch(), photoId: 'p' });
+    showNotebook(storage, '/notebook/archive');
+    const take = async (): Promise<string> => {
+      const download = nextDownload();
+      await userEvent.click(await screen.findByRole('button', { name: 'Archive of the 1 in the list' }));
+      return new TextDecoder('latin1').decode(await (await download).file.arrayBuffer());
+    };
+    expect(await take()).not.toContain(secretPlace);
+    await userEvent.click(screen.getByLabelText('Leave out of the photos where they were taken'));
+    expect(await take()).toContain(secretPlace);
+    // Only an archive of everything counts as the last one.
+    expect(await storage.getMeta('lastArchive')).toBeNull();
   });
 
   it('hands over a table of the swatches in the list', async () => {

@@ -1,4 +1,4 @@
-import { useEffect, useId, useState } from 'react';
+import { useEffect, useState } from 'react';
 import { Link } from 'wouter';
 import { toCsv } from '../../storage/csv';
 import type { Room } from '../../storage/persistence';
@@ -41,10 +41,8 @@ export const ArchivePage = ({ notebook }: { readonly notebook: Notebook }) => {
   // Half a list must not go out as if it were all of it.
   const complete = useNotebook(notebook, (state) => state.complete);
   const shown = useNotebook(notebook, (state) => state.shown);
-  const rows = useNotebook(notebook, (state) => state.rows);
-  const { progress, start, cancel } = useArchiving(notebook);
-  const wholeId = useId();
-  const isWhole = complete && shown.length > 0 && shown.length === rows.length;
+  const { progress, remarks, start, cancel } = useArchiving(notebook);
+  const [withoutPlaces, setWithoutPlaces] = useState(true);
   const table = (): void => {
     const { head, rows: lines } = toTable(shown);
     saveFile(new Blob([toCsv(head, lines)], { type: 'text/csv;charset=utf-8' }), 'walewright-swatches.csv');
@@ -53,11 +51,20 @@ export const ArchivePage = ({ notebook }: { readonly notebook: Notebook }) => {
     <div className="notebook-page stack">
       <h2>Save it outside this browser</h2>
       <p>
-        An archive is one zip file with everything: photos byte for byte, the rest as plain text files. The
-        photos are the originals, with the place where they were taken if the camera wrote it down; keep that
-        in mind when you give an archive to somebody.
+        An archive is one zip file with everything: photos byte for byte as the camera made them, with the
+        place where they were taken if it wrote that down; the rest as plain text files.
       </p>
       <ArchiveBar notebook={notebook} />
+      <RoomLine notebook={notebook} />
+      <h2>Give some of it to somebody</h2>
+      <label className="tick">
+        <input
+          type="checkbox"
+          checked={withoutPlaces}
+          onChange={(event) => setWithoutPlaces(event.target.checked)}
+        />
+        <span>Leave out of the photos where they were taken</span>
+      </label>
       <div className="row">
         {progress ? (
           <button type="button" className="button" onClick={cancel}>
@@ -67,11 +74,10 @@ export const ArchivePage = ({ notebook }: { readonly notebook: Notebook }) => {
           <button
             type="button"
             className="button"
-            aria-describedby={isWhole ? wholeId : undefined}
-            disabled={!complete || shown.length === 0 || isWhole}
-            onClick={() => void start(shown.map(({ card }) => card.id))}
+            disabled={!complete || shown.length === 0}
+            onClick={() => void start({ swatchIds: shown.map(({ card }) => card.id), withoutPlaces })}
           >
-            Archive only the {shown.length} in the list
+            Archive of the {shown.length} in the list
           </button>
         )}
         <button type="button" className="button" disabled={!complete || shown.length === 0} onClick={table}>
@@ -83,12 +89,11 @@ export const ArchivePage = ({ notebook }: { readonly notebook: Notebook }) => {
           </Link>
         )}
       </div>
-      {isWhole && (
-        <p id={wholeId} className="small soft">
-          The list shows everything now; narrow it down under Swatches to archive only a part.
+      {remarks.map((remark) => (
+        <p key={remark} className="small">
+          {remark}
         </p>
-      )}
-      <RoomLine notebook={notebook} />
+      ))}
       <h2>Bring it back</h2>
       <p>Nothing is changed before you have seen what the archive holds, and then it is all or nothing.</p>
       <TakeIn storage={notebook.storage} />

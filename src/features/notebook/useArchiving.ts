@@ -3,12 +3,18 @@ import type { Id } from '../../domain/records';
 import type { Notebook } from '../../store/notebook';
 import { saveFile } from '../../ui/saveFile';
 
+/** Swatches to be given to somebody. */
+export interface SomeSwatches {
+  readonly swatchIds: readonly Id[];
+  readonly withoutPlaces: boolean;
+}
+
 /** What is known of an archive in the making. */
 export interface Archiving {
   readonly progress: { readonly done: number; readonly of: number } | null;
   readonly remarks: readonly string[];
-  /** Makes an archive of everything, or of some swatches, and hands it over. */
-  readonly start: (swatchIds?: readonly Id[]) => Promise<void>;
+  /** Makes an archive of everything, or of some swatches (then perhaps without the places of photos), and hands it over. */
+  readonly start: (some?: SomeSwatches) => Promise<void>;
   readonly cancel: () => void;
 }
 
@@ -21,7 +27,7 @@ export const useArchiving = (notebook: Notebook): Archiving => {
   const [remarks, setRemarks] = useState<readonly string[]>([]);
   const running = useRef<AbortController | null>(null);
 
-  const start = async (swatchIds?: readonly Id[]): Promise<void> => {
+  const start = async (some?: SomeSwatches): Promise<void> => {
     if (running.current) return;
     const controller = new AbortController();
     running.current = controller;
@@ -29,13 +35,13 @@ export const useArchiving = (notebook: Notebook): Archiving => {
     try {
       const { makeArchive, noteArchived } = await import('../../storage/archive/archive');
       const made = await makeArchive(notebook.storage, {
-        ...(swatchIds ? { swatchIds } : {}),
+        ...some,
         signal: controller.signal,
         onProgress: (done, of) => setProgress({ done, of }),
       });
       saveFile(made.file, made.fileName);
       setRemarks(made.remarks);
-      if (!swatchIds) await noteArchived(notebook.storage);
+      if (!some) await noteArchived(notebook.storage);
     } catch (error) {
       if (!controller.signal.aborted) notebook.tell(sentenceOf(error));
     } finally {

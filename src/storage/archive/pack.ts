@@ -11,11 +11,14 @@ import { readCompanions } from './companions';
 import { archiveReadme } from './readme';
 import { formatName, formatVersion, type Manifest, type PhotoEntry, swatchSchema } from './schemas';
 import { sha256 } from './sha256';
+import { withoutPlace } from './withoutPlace';
 import { maxEntries } from './zipReader';
 
 export interface PackOptions {
   /** The swatches to take, with all that they refer to; everything in the notebook when left out. */
   readonly swatchIds?: readonly Id[];
+  /** Photos without where they were taken instead of the originals, for an archive that is given away. */
+  readonly withoutPlaces?: boolean;
   readonly signal?: AbortSignal;
   /** Told after each swatch. */
   readonly onProgress?: (done: number, of: number) => void;
@@ -96,11 +99,11 @@ const writable = (swatch: Swatch): { text: string; whole: boolean } => {
 };
 
 /**
- * Everything (or a selection) as one zip file that `readArchive` reads back exactly. Photos go in byte for byte.
+ * Everything (or a selection) as one zip file that `readArchive` reads back exactly. Photos go in byte for byte, unless their places are to be left out.
  * @throws ArchiveError when it would be too large or was cancelled; StorageError-like failures of the database pass through.
  */
 export const packArchive = async (database: Database, options: PackOptions = {}): Promise<PackedArchive> => {
-  const { swatchIds, signal, onProgress } = options;
+  const { swatchIds, withoutPlaces = false, signal, onProgress } = options;
   const madeAt = now();
   const writer = createWriter(madeAt);
   await writer.addText('README.txt', archiveReadme);
@@ -122,7 +125,7 @@ export const packArchive = async (database: Database, options: PackOptions = {})
     if (!photo) return;
     const { bytes, thumbnail, ...facts } = photo;
     const path = pathOf('photos', photo.id, photo.mime);
-    await writer.addBytes(path, bytes);
+    await writer.addBytes(path, withoutPlaces ? withoutPlace(bytes) : bytes);
     const thumbnailPath = thumbnail && pathOf('thumbnails', photo.id, thumbnail.mime);
     if (thumbnail && thumbnailPath) await writer.addBytes(thumbnailPath, thumbnail.bytes);
     photos.set(photo.id, {

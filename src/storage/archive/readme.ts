@@ -11,7 +11,7 @@ same-settings.json  readings of several pairs of points at one setting
 cam-logs.json       journeys to a setting, step by step
 photos.json         for every photo its file name, kind and place in this archive
 swatches/ID.json    one swatch each: gauge, yarn, machine, caliper reading, corrections, stitch grid
-photos/ID.*         the photos exactly as they came from the camera, including any location the camera wrote into them
+photos/ID.*         the photos exactly as they came from the camera; an archive of a few swatches may leave out of them where they were taken
 thumbnails/ID.*     small pictures for lists
 
 Lengths are millimetres, angles radians, densities stitches or rows per millimetre; moments are ISO 8601 in UTC; points in photos are
