@@ -56,6 +56,9 @@ export const openPage = async (
   return { page, faults };
 };
 
+/** Where a sample photo lies. */
+export const samplePath = (name: string): string => resolve(root, 'sample-images', `${name}.jpg`);
+
 /** The exact gauge of a sample photo, from the file that came with it. */
 export const truthOf = (name: string): { stitchesPerInch: number; rowsPerInch: number } => {
   const text = readFileSync(resolve(root, 'sample-images', `${name}.truth.json`), 'utf8');

@@ -1,6 +1,6 @@
 import type { BrowserContextOptions, Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { type App, openPage, startApp, stored, truthOf, valuesIn } from './app';
+import { type App, openPage, samplePath, startApp, stored, truthOf, valuesIn } from './app';
 import { type MatSpacing, matSpacing } from './compareMat';
 
 const first = truthOf('oatmeal-inch-mat');
@@ -27,14 +27,31 @@ const isFlat = (page: Page, count: number): Promise<unknown> =>
     count,
   );
 
-/** Takes both photos through the app: measured, the mat's step said, laid side by side. */
-const layOut = async (page: Page, press: Press): Promise<void> => {
-  await press(/^Compare$/);
+const askedStep = 'How far apart are the heavy lines of this mat?';
+
+/** Brings the samples one after the other. */
+const bringOneByOne = async (page: Page, press: Press): Promise<void> => {
   for (const title of [/^Oatmeal yarn, plain/, /^The same oatmeal yarn with the cam set tighter/]) {
     await press(title);
-    await page.getByText('How far apart are the heavy lines of this mat?').waitFor();
+    await page.getByText(askedStep).waitFor();
     await press(/^1 inch$/);
   }
+};
+
+/** Brings two files at once, as from a phone's pictures. */
+const bringBoth = async (page: Page, press: Press): Promise<void> => {
+  const photos = ['oatmeal-inch-mat', 'oatmeal-tighter-inch-mat'].map((name) => samplePath(name));
+  await page.locator('input[type="file"]').first().setInputFiles(photos);
+  for (const left of [2, 1]) {
+    await expect.poll(() => page.getByText(askedStep).count(), { timeout: 120_000 }).toBe(left);
+    await press(/^1 inch$/);
+  }
+};
+
+/** Takes both photos through the app: measured, the mat's step said, laid side by side. */
+const layOut = async (page: Page, press: Press, bring: typeof bringBoth): Promise<void> => {
+  await press(/^Compare$/);
+  await bring(page, press);
   await press(/^Lay them side by side$/);
   await isFlat(page, 2);
 };
@@ -170,7 +187,7 @@ describe('two swatches side by side', () => {
           .first()
           .click();
       };
-      await layOut(page, press);
+      await layOut(page, press, bringOneByOne);
       await expectOneScale(page, press);
       await expectVerdicts(page);
 
@@ -219,7 +236,7 @@ describe('two swatches side by side', () => {
           .first()
           .tap();
       };
-      await layOut(page, press);
+      await layOut(page, press, bringBoth);
       expect(await page.evaluate(() => document.documentElement.scrollWidth)).toBe(390);
       await expectOneScale(page, press);
       await expectVerdicts(page);

@@ -95,6 +95,7 @@ export const Bench = (props: Props) => {
   );
   const flags = useMemo(() => flagsFor(sides), [sides]);
   const top = useRef<HTMLDivElement>(null);
+  const paper = useRef<HTMLDivElement>(null);
   // The page may still be scrolled from choosing. Braces: some browsers return a promise, which is no clean-up.
   useEffect(() => {
     top.current?.scrollIntoView();
@@ -137,6 +138,7 @@ export const Bench = (props: Props) => {
         )}
       </div>
       <div className="compare-panel">
+        <div ref={paper} className="print-picture" aria-hidden="true" />
         <div ref={setPanel} className="corrections-slot" />
         <Who {...props} />
         <Flags flags={flags} />
@@ -168,6 +170,7 @@ export const Bench = (props: Props) => {
                 flags={flags}
                 frame={frame}
                 images={images}
+                paper={paper}
               />
             )}
           </>

@@ -40,7 +40,7 @@ const CompareScreen = () => {
     if (named) navigate('/compare');
     void comparison.addPhoto(photo);
   };
-  const hovering = useDropAndPaste((file) => add(incomingFile(file)));
+  const hovering = useDropAndPaste((file) => add(incomingFile(file)), true);
 
   const open = sides.filter((entry): entry is OpenSide => entry.reading !== null);
   const ready =

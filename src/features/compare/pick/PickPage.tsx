@@ -71,7 +71,7 @@ export const PickPage = ({ comparison, notebook, sides, onPick, onPhoto, onCompa
             Drop them anywhere on this page, paste them, or choose them here. Each is measured and kept in the
             notebook as an unfinished swatch.
           </p>
-          <PhotoButtons prominent={false} onFile={(file) => onPhoto(incomingFile(file))} />
+          <PhotoButtons prominent={false} several onFile={(file) => onPhoto(incomingFile(file))} />
           <h3>Or try the samples</h3>
           <SampleCards
             samples={worthComparing}

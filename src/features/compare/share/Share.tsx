@@ -21,6 +21,8 @@ interface Props {
   readonly frame: RefObject<PhotoPoint | null>;
   /** The flat pictures by the key of their side. */
   readonly images: RefObject<Map<string, HTMLCanvasElement>>;
+  /** Where the pictures go on paper. */
+  readonly paper: RefObject<HTMLDivElement | null>;
 }
 
 const contentsOf = (props: Props): PictureContents => ({
@@ -42,7 +44,7 @@ const contentsOf = (props: Props): PictureContents => ({
 /** One picture and a printable page of what is on the screen. */
 export const Share = (props: Props) => {
   const [problem, setProblem] = useState<string | null>(null);
-  const paper = useRef<HTMLDivElement>(null);
+  const { paper } = props;
   const newest = useRef(props);
   newest.current = props;
 
@@ -59,7 +61,7 @@ export const Share = (props: Props) => {
       window.removeEventListener('beforeprint', put);
       window.removeEventListener('afterprint', clear);
     };
-  }, []);
+  }, [paper]);
 
   const save = (): void => {
     drawPicture(contentsOf(props)).toBlob((blob) => {
@@ -79,7 +81,6 @@ export const Share = (props: Props) => {
         </button>
       </div>
       {problem && <p className="problem">{problem}</p>}
-      <div ref={paper} className="print-picture" aria-hidden="true" />
     </section>
   );
 };

@@ -54,6 +54,14 @@ const linesOf = (context: CanvasRenderingContext2D, text: string, width: number)
   return [...lines, line];
 };
 
+/** As much of a text as fits on one line, with an ellipsis where it was cut. */
+const fitted = (context: CanvasRenderingContext2D, text: string, width: number): string => {
+  if (context.measureText(text).width <= width) return text;
+  let kept = text;
+  while (kept.length > 1 && context.measureText(`${kept}…`).width > width) kept = kept.slice(0, -1);
+  return `${kept.trimEnd()}…`;
+};
+
 const drawRuler = (
   context: CanvasRenderingContext2D,
   at: { readonly x: number; readonly y: number; readonly side: number },
@@ -189,8 +197,7 @@ const drawAll = (canvas: HTMLCanvasElement, contents: PictureContents): number =
     context.fillStyle = INK;
     context.textAlign = 'left';
     context.font = `600 30px ${SERIF}`;
-    const [title = ''] = linesOf(context, `${entry.name}  ${entry.title}`, side);
-    context.fillText(title, x, EDGE + side + 40);
+    context.fillText(fitted(context, `${entry.name}  ${entry.title}`, side), x, EDGE + side + 40);
     context.fillStyle = SOFT;
     context.font = `400 20px ${PLAIN}`;
     context.fillText(`${entry.subtitle}   ·   frame: ${frameName[contents.unit]}`, x, EDGE + side + 70, side);
