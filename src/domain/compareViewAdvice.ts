@@ -8,7 +8,14 @@ import type { CaliperReading } from './records';
 import { guideToSetting, type SetCamGuidance } from './setCam';
 import { readingForGauge } from './setCamTarget';
 import type { TurnCalibration } from './turns';
-import { formatJudgedPercent, formatUncertain, mmToInches, uncertainPerInch } from './units';
+import {
+  decimalsFor,
+  formatDecimals,
+  formatJudgedPercent,
+  formatUncertain,
+  mmToInches,
+  uncertainPerInch,
+} from './units';
 
 /** What the machine's records say about setting its cam at one landmark. */
 export interface SettingModel {
@@ -56,9 +63,10 @@ export const rowsSentence = (
   const amount = formatJudgedPercent(size, plusMinus95);
   const more = value > 0 ? 'more' : 'fewer';
   if (size <= plusMinus95) {
+    const room = formatDecimals(100 * (size + plusMinus95), decimalsFor(100 * plusMinus95));
     return {
       warns: false,
-      sentence: `The rows should then come out like those of ${names.target}, within ${amount}.`,
+      sentence: `The rows should then come out like those of ${names.target}, give or take ${room} %.`,
     };
   }
   return size < SEEN_SHARE

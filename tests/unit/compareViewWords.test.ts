@@ -153,7 +153,7 @@ describe('what to change', () => {
     });
     expect(said(-0.01, 0.02)).toEqual({
       warns: false,
-      sentence: 'The rows should then come out like those of A, within 1.0 % ± 2.0 %.',
+      sentence: 'The rows should then come out like those of A, give or take 3.0 %.',
     });
   });
 

@@ -6,8 +6,9 @@ interface Props {
   readonly rows: readonly TableRow[];
 }
 
-/** Where a value has to break over two lines, it breaks before its ±. */
-const unbroken = (value: string): string => value.replaceAll('± ', '±\u00a0');
+/** Where a value has to break over two lines, it breaks before its ±, and its unit stays with it. */
+const unbroken = (value: string): string =>
+  value.replaceAll('± ', '±\u00a0').replace(/ (in|mm|%)$/, '\u00a0$1');
 
 const marks = { real: '≠', open: '?', told: '' } as const;
 
