@@ -17,9 +17,11 @@ import { gridHandles } from './gridHandles';
 import { latticeSpan, lineInside, type MeasuredLine } from './gridLines';
 import { findLevels, type GridReading, type LineLevels, readings } from './heavyLines';
 import type { ReferenceFinder, ScaleContext } from './kind';
-import { crossSquarely, guessLattice, type LatticeGuess } from './lattice';
+import { crossSquarely, guessLattice, type LatticeGuess, squareness } from './lattice';
+import { loneSegments } from './loneSegments';
 import { planeMapFrom } from './planeMap';
 import type { Polarity } from './ridges';
+import type { Segment } from './segments';
 import { findBundles } from './vanishing';
 
 /** Printed mats keep their spacing to about a thousandth (assumed; makers rarely state it). */
@@ -34,13 +36,16 @@ interface Guess extends LatticeGuess {
   readonly polarity: Polarity;
 }
 
-/** First guesses in the small picture, the best supported first. */
-const guesses = (context: ScaleContext): Guess[] => {
-  const { segments, widthPx, heightPx } = context.lines();
+/** First guesses in the small picture from some of its segments, the best supported first. */
+const guessesFrom = (
+  context: ScaleContext,
+  segmentsOf: (polarity: Polarity) => readonly Segment[],
+): Guess[] => {
+  const { widthPx, heightPx } = context.lines();
   const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
   const found: Guess[] = [];
   for (const polarity of ['light', 'dark'] as const) {
-    const bundles = findBundles(segments[polarity], widthPx, heightPx, 4);
+    const bundles = findBundles(segmentsOf(polarity), widthPx, heightPx, 4);
     bundles.forEach((b, j) => {
       for (const a of bundles.slice(0, j)) {
         if (!crossSquarely(a, b)) continue;
@@ -49,7 +54,15 @@ const guesses = (context: ScaleContext): Guess[] => {
       }
     });
   }
-  return found.sort((a, b) => b.supportPx * b.agreement ** 2 - a.supportPx * a.agreement ** 2);
+  const worth = (g: Guess): number => g.supportPx * g.agreement ** 2 * g.squareness;
+  return found.sort((a, b) => worth(b) - worth(a));
+};
+
+/** Rows and columns of the swatch often run along the mat's lines and drown them, so they are left out; if that leaves no grid, all are tried. */
+const guesses = (context: ScaleContext): Guess[] => {
+  const { segments } = context.lines();
+  const fromLone = guessesFrom(context, (polarity) => loneSegments(segments, polarity));
+  return fromLone.length > 0 ? fromLone : guessesFrom(context, (polarity) => segments[polarity]);
 };
 
 const seen = (lines: readonly MeasuredLine[]): MeasuredLine[] =>
@@ -69,7 +82,7 @@ const presence = (lines: readonly MeasuredLine[]): number => {
  * How surely a fitted grid is a printed grid: its lines are sharp and straight (small residual for their spacing), there are several on
  * both axes, and they are seen wherever nothing hides them. Knitted rows and columns wander by a tenth of their spacing.
  */
-const sureness = (grid: FittedGrid): number => {
+const sureness = (context: ScaleContext, grid: FittedGrid): number => {
   const lines = seen(grid.lines);
   const counts = [0, 1].map((axis) => lines.filter((l) => l.axis === axis).length);
   const fewest = Math.min(...counts);
@@ -77,7 +90,10 @@ const sureness = (grid: FittedGrid): number => {
   const spacing = lines.map((l) => spacingAt(grid.fit.photoToPlane, l)).sort((a, b) => a - b);
   const middle = spacing[spacing.length >> 1] ?? 1;
   const straight = Math.exp(-((grid.fit.residualPx / (0.5 + 0.01 * middle)) ** 2) / 2);
-  return straight * (1 - Math.exp(-fewest / 2.2)) * Math.min(1, 0.1 + 1.2 * presence(lines));
+  const { widthPx, heightPx } = context.work.image;
+  const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
+  const square = squareness(grid.fit.photoToPlane, camera);
+  return square * straight * (1 - Math.exp(-fewest / 2.2)) * Math.min(1, 0.1 + 1.2 * presence(lines));
 };
 
 /** The grid in the full photo with heavy lines on whole numbers. */
@@ -164,7 +180,7 @@ const referencesFrom = (
   grid: FittedGrid,
   pitchMm: number | null,
 ): ScaleReference[] => {
-  const sure = sureness(grid);
+  const sure = sureness(context, grid);
   const levels = findLevels(seenOrMissing(grid.lines), (l) => spacingAt(grid.fit.photoToPlane, l));
   const options = readings(levels, pitchMm);
   const [first, second] = options;
@@ -200,7 +216,7 @@ export const fittedGrids = (context: ScaleContext): FittedGrid[] => {
     const start = multiply3(guess.toLattice, fromWorkPx(factor));
     const grid = refineGrid(context.lightness(), start, guess.polarity);
     if (grid === null) continue;
-    const sure = sureness(grid);
+    const sure = sureness(context, grid);
     fitted.push({ grid, sure });
     if (sure > 0.6) break;
   }
@@ -208,13 +224,13 @@ export const fittedGrids = (context: ScaleContext): FittedGrid[] => {
 };
 
 /** The surest of some grids; null when none is sure enough to be shown. */
-const surest = (grids: readonly FittedGrid[]): FittedGrid | null => {
-  const [best] = [...grids].sort((a, b) => sureness(b) - sureness(a));
-  return best !== undefined && sureness(best) > leastSureness ? best : null;
+const surest = (context: ScaleContext, grids: readonly FittedGrid[]): FittedGrid | null => {
+  const [best] = [...grids].sort((a, b) => sureness(context, b) - sureness(context, a));
+  return best !== undefined && sureness(context, best) > leastSureness ? best : null;
 };
 
 /** The best grid of a photo; null when none is sure enough to be shown. */
-export const surestGrid = (context: ScaleContext): FittedGrid | null => surest(fittedGrids(context));
+export const surestGrid = (context: ScaleContext): FittedGrid | null => surest(context, fittedGrids(context));
 
 const find = (context: ScaleContext): ScaleReference[] => {
   const best = context.grid();
@@ -239,7 +255,7 @@ export const gridKind: ReferenceFinder = {
   correct: (context, { handles, pitchMm }) => {
     if (handles.length !== 4)
       throw new RangeError('A grid needs four points, each on a crossing of its lines.');
-    const grid = surest(gridsAt(context, handles));
+    const grid = surest(context, gridsAt(context, handles));
     if (grid === null) throw new RangeError(noGrid);
     const options = referencesFrom(context, grid, pitchMm);
     const best = options.find((r) => missOf(r, handles) < 0.2) ?? options[0];

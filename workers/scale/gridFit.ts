@@ -6,6 +6,7 @@ import { type LensBow, straightened, straightLens } from '../../src/domain/plane
 import { homographyFromPoints } from '../../src/domain/planeFitPoints';
 import type { GreyImage } from '../image';
 import { type MeasuredLine, measureLines, sightingsFrom } from './gridLines';
+import { recounted } from './gridNumbers';
 import type { Polarity } from './ridges';
 
 /** A grid whose lines are numbered and measured, in px of the work image. */
@@ -62,14 +63,17 @@ export const refineGrid = (
 ): FittedGrid | null => {
   let h = toLattice;
   let lens = straightLens(image.widthPx, image.heightPx);
+  const measured = (searchPx: number, stepPx: number): MeasuredLine[] =>
+    measureLines(image, h, { polarity, lens, halfWidthPx: 12, searchPx, stepPx });
   const pass = (searchPx: number, stepPx: number): FittedGrid | null => {
-    const lines = measureLines(image, h, { polarity, lens, halfWidthPx: 12, searchPx, stepPx });
+    const lines = measured(searchPx, stepPx);
     const fit = fitBowIfSeen(sightingsFrom(lines), h, lens);
     if (fit === null) return null;
     h = fit.photoToPlane;
     lens = fit.lens;
     return { fit, lines, polarity };
   };
+  h = recounted(measured(4, 10), h, lens);
   const first = pass(4, 10);
   if (first === null || (first.fit.lens.bow !== 0 && pass(4, 10) === null)) return null;
   const fine = pass(2, 5);

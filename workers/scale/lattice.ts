@@ -14,6 +14,8 @@ export interface LatticeGuess {
   readonly supportPx: number;
   /** Share of the two bundles' length that lies on its lines. */
   readonly agreement: number;
+  /** How well its lines could be squares, 0 to 1. */
+  readonly squareness: number;
 }
 
 /** A line through two points at infinity's own coordinates, brought to picture px. */
@@ -45,10 +47,19 @@ const rectifying = (a: Projective, b: Projective, widthPx: number, heightPx: num
   ]);
 };
 
+/** Printed lines are followed further than stripes and ribs of fabric: pieces shorter than this share of the picture's diagonal count less. */
+const longPiece = 0.08;
+
+const weightOf = (lengthPx: number, extent: number): number =>
+  lengthPx * Math.min(1, lengthPx / (longPiece * extent));
+
 /** Places of the segments along one axis; those near the horizon, where px run to infinity, say nothing. */
 const marksOf = (segments: readonly Segment[], h: Homography, axis: 0 | 1, extent: number): Mark[] =>
   segments
-    .map((s) => ({ at: mapPoint(h, (s.x0 + s.x1) / 2, (s.y0 + s.y1) / 2)[axis], weight: s.lengthPx }))
+    .map((s) => ({
+      at: mapPoint(h, (s.x0 + s.x1) / 2, (s.y0 + s.y1) / 2)[axis],
+      weight: weightOf(s.lengthPx, extent),
+    }))
     .filter((m) => Math.abs(m.at) < 2 * extent);
 
 /** Marks nearer to each other than `gap` become one, so that a heavily broken line counts like a whole one. */
@@ -147,12 +158,37 @@ export const guessLattice = (
   }
   const onLines = sightingsOf(bundles, h, 0.12);
   let supportPx = 0;
+  let weight = 0;
   for (let i = 0; i + 1 < onLines.length; i += 2) {
     const [a, b] = [onLines[i], onLines[i + 1]];
-    if (a && b) supportPx += Math.hypot(a.x - b.x, a.y - b.y);
+    if (!a || !b) continue;
+    const lengthPx = Math.hypot(a.x - b.x, a.y - b.y);
+    supportPx += lengthPx;
+    weight += weightOf(lengthPx, extent);
   }
-  const full = first.supportPx + second.supportPx;
-  return { toLattice: h, supportPx, agreement: supportPx / Math.max(full, 1) };
+  const full = bundles
+    .flatMap((bundle) => bundle.members)
+    .reduce((sum, { lengthPx }) => sum + weightOf(lengthPx, extent), 0);
+  return {
+    toLattice: h,
+    supportPx,
+    agreement: weight / Math.max(full, 1e-9),
+    squareness: squareness(h, camera),
+  };
+};
+
+/** How far from square and even a grid may look through a lens of usual focal length: photos are cropped (assumed). */
+const squareSlack = 0.04;
+
+/** How well the lines of a lattice could be squares for some usual camera, 0 to 1: columns of fabric stand askew to a mat's lines. */
+export const squareness = (toLattice: Homography, camera: CameraFacts): number => {
+  const long = Math.max(camera.widthPx, camera.heightPx);
+  const focals = [priorFocalPx(camera).value, ...otherFocals35Mm.map((f) => (f / 36) * long)];
+  const off = focals.map((focalPx) => {
+    const { ratio, cosine } = axesSeenWith(toLattice, camera, focalPx);
+    return Math.hypot(Math.log(ratio), cosine);
+  });
+  return Math.exp(-0.5 * (Math.min(...off) / squareSlack) ** 2);
 };
 
 /** Whether the angle between two bundles, near the picture's centre, is wide enough for a grid. */
