@@ -3,6 +3,7 @@ import { cleanup, render, screen, waitFor, within } from '@testing-library/react
 import userEvent from '@testing-library/user-event';
 import { useState } from 'react';
 import { afterEach, describe, expect, it } from 'vitest';
+import { type LandmarkRecord, withLandmarkProfile } from '../../src/domain/machineRecords';
 import type { Swatch } from '../../src/domain/records';
 import { RecordPanel } from '../../src/features/measure/record/RecordPanel';
 import { blankLandmark, blankMachine, blankSwatch, blankYarn } from '../../src/storage/blank';
@@ -230,6 +231,24 @@ describe('the caliper reading', { timeout: 20_000 }, () => {
 });
 
 describe('saving a swatch', { timeout: 20_000 }, () => {
+  it('shows where the caliper goes at the chosen points', async () => {
+    const { user } = await openPanel(async (storage) => {
+      const machine = await machineWith72(storage);
+      const points = blankLandmark(String(machine.machineId), 'nut to bracket');
+      await storage.landmarks.save({
+        ...withLandmarkProfile(points),
+        description: 'left of the yarn carrier',
+        sloping: true,
+        mark: 'the red paint',
+      } as LandmarkRecord);
+      return machine;
+    });
+    expect(screen.queryByText('left of the yarn carrier')).toBeNull();
+    await user.selectOptions(screen.getByLabelText('Measured between'), 'nut to bracket (outside jaws)');
+    screen.getByText('Measure to the red paint.');
+    screen.getByText('left of the yarn carrier');
+  });
+
   it('offers yarn, machine, cylinder and points of the swatch that was finished last, and takes nothing unasked', async () => {
     const { now, user } = await openPanel(async (storage) => {
       const yarn = await storage.yarns.save(blankYarn('Harbour sock'));

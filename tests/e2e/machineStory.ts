@@ -152,6 +152,7 @@ export const recordSwatches = async (page: Page, hands: Hands): Promise<void> =>
     await sayYarn(page, hands, index === 0);
     await choose(page.getByLabel('Machine', { exact: true }), 'Loft machine');
     await choose(page.getByLabel('Measured between'), `${landmarks[0].name} (depth rod)`);
+    await page.getByRole('img', { name: `Where to measure: ${landmarks[0].name}` }).waitFor();
     const reading = readingFor(25.4 / truthOf(sample).stitchesPerInch);
     await type(page.getByLabel('The caliper shows', { exact: true }), `${reading.toFixed(2)} mm`);
     await page.keyboard.press('Enter');

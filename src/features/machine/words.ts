@@ -4,7 +4,14 @@ import { parseLength } from '../../domain/lengthText';
 import type { CaliperReading, Id, Landmark, Yarn } from '../../domain/records';
 import type { NutDirection } from '../../domain/turns';
 import { pitchFromThreadsPerInch } from '../../domain/turns';
-import { decimalsFor, formatDecimals, formatLength, formatUncertain, MM_PER_INCH } from '../../domain/units';
+import {
+  decimalsFor,
+  formatDecimals,
+  formatLength,
+  formatUncertain,
+  formatUncertainLength,
+  MM_PER_INCH,
+} from '../../domain/units';
 import { jawNames } from '../../ui/fields/jaws';
 
 type Unit = CaliperReading['unit'];
@@ -19,10 +26,8 @@ export const directionNames: readonly (readonly [NutDirection, string])[] = [
 export const NORMAL_95 = 1.96;
 
 /** A length with its ± in the unit asked for: "28.91 ± 0.05 mm". */
-export const lengthWords = (mm: number, plusMinusMm: number, unit: Unit): string => {
-  const by = unit === 'in' ? MM_PER_INCH : 1;
-  return `${formatUncertain(mm / by, plusMinusMm / by)} ${unit}`;
-};
+export const lengthWords = (mm: number, plusMinusMm: number, unit: Unit): string =>
+  formatUncertainLength(mm, plusMinusMm, unit);
 
 /** The ends of a range of lengths, as fine as the range deserves: "28.3 to 28.9 mm". */
 export const rangeWords = (fromMm: number, toMm: number, unit: Unit): string => {

@@ -4,7 +4,7 @@ import { readingCautions } from '../../domain/caliperCautions';
 import { type CaliperSlip, findSlip, type TypedRepeat } from '../../domain/caliperSlip';
 import { parseCaliper } from '../../domain/caliperText';
 import type { CaliperReading, Jaw } from '../../domain/records';
-import { formatLength, formatUncertain } from '../../domain/units';
+import { formatLength, formatUncertainLength } from '../../domain/units';
 import { FieldProblem } from './FieldProblem';
 import './reading.css';
 
@@ -37,12 +37,9 @@ const Summary = ({ repeats, unit, jaw, known = null }: Pick<Props, 'repeats' | '
     jaw,
     known,
   );
-  const by = unit === 'in' ? 25.4 : 1;
   return (
     <p className="reading-summary" data-testid="reading-summary">
-      <strong>
-        {formatUncertain(meanMm / by, plusMinus95Mm / by)} {unit}
-      </strong>{' '}
+      <strong>{formatUncertainLength(meanMm, plusMinus95Mm, unit)}</strong>{' '}
       <span className="small soft">
         {repeats.length === 1
           ? 'one reading; two more would show how well it repeats'

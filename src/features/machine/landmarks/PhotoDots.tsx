@@ -1,5 +1,6 @@
 import { type KeyboardEvent, type PointerEvent, useRef, useState } from 'react';
 import type { PhotoDot } from '../../../domain/machineRecords';
+import '../../../ui/photoIn/photoDots.css';
 
 interface Props {
   readonly url: string;

@@ -1,6 +1,7 @@
 import { useId, useRef, useState } from 'react';
 import { Link } from 'wouter';
 import type { TypedRepeat } from '../../../domain/caliperSlip';
+import { withLandmarkProfile } from '../../../domain/machineRecords';
 import type { CaliperReading, Id, RestState, Swatch } from '../../../domain/records';
 import { type ReadingHandle, ReadingPart } from '../../../ui/fields/ReadingPart';
 import { LandmarkPart } from './LandmarkPart';
@@ -9,6 +10,7 @@ import { MachinePart } from './MachinePart';
 import './record.css';
 import { useLastTime } from './useLastTime';
 import { type RecordStorage, useRecords } from './useRecords';
+import { WhereToMeasure } from './WhereToMeasure';
 import { YarnPart } from './YarnPart';
 
 /** The fields of a swatch that its record sets. */
@@ -176,6 +178,7 @@ export const RecordPanel = ({ storage, swatch, onChange, onSave }: Props) => {
             onAdding={adding('points')}
           />
         )}
+        {landmark && <WhereToMeasure storage={storage} landmark={withLandmarkProfile(landmark)} />}
         <ReadingPart
           ref={reading}
           repeats={repeats}

@@ -3,7 +3,10 @@ import type { Landmark, Machine, Yarn } from '../../../domain/records';
 import type { Storage } from '../../../storage/repository';
 
 /** The part of the notebook that a swatch's record refers to. */
-export type RecordStorage = Pick<Storage, 'yarns' | 'machines' | 'landmarks' | 'watch' | 'listSwatches'>;
+export type RecordStorage = Pick<
+  Storage,
+  'yarns' | 'machines' | 'landmarks' | 'watch' | 'listSwatches' | 'getPhoto'
+>;
 
 export interface Records {
   readonly yarns: readonly Yarn[];

@@ -1,9 +1,9 @@
-import type { LandmarkRecord } from '../../../domain/machineRecords';
-import type { Storage } from '../../../storage/repository';
-import { usePhoto } from '../../../ui/photoIn/usePhoto';
+import type { LandmarkRecord } from '../../domain/machineRecords';
+import './photoDots.css';
+import { type Photos, usePhoto } from './usePhoto';
 
 interface Props {
-  readonly storage: Storage;
+  readonly storage: Photos;
   readonly landmark: Pick<LandmarkRecord, 'name' | 'photoId' | 'dots'>;
 }
 
