@@ -135,6 +135,15 @@ const drawField = (
     context.strokeStyle = colour;
     context.strokeRect(x, y, frame.side * scale, frame.side * scale);
   }
+  context.font = `650 22px ${PLAIN}`;
+  context.textAlign = 'center';
+  context.lineWidth = 5;
+  context.strokeStyle = 'rgb(14 17 20 / 85%)';
+  context.fillStyle = '#ffffff';
+  const [middleX, above] = [x + (frame.side * scale) / 2, y - 14];
+  context.strokeText(frameName[unit], middleX, above);
+  context.fillText(frameName[unit], middleX, above);
+  context.textAlign = 'left';
   drawRuler(context, at, unit);
   context.restore();
 };
@@ -191,6 +200,7 @@ const drawAll = (canvas: HTMLCanvasElement, contents: PictureContents): number =
   context.fillStyle = PAPER;
   context.fillRect(0, 0, canvas.width, canvas.height);
   const side = (WIDTH - 2 * EDGE - (sides.length - 1) * GAP) / sides.length;
+  let lowest = 0;
   sides.forEach((entry, i) => {
     const x = EDGE + i * (side + GAP);
     drawField(context, entry, contents, { x, y: EDGE, side });
@@ -200,9 +210,12 @@ const drawAll = (canvas: HTMLCanvasElement, contents: PictureContents): number =
     context.fillText(fitted(context, `${entry.name}  ${entry.title}`, side), x, EDGE + side + 40);
     context.fillStyle = SOFT;
     context.font = `400 20px ${PLAIN}`;
-    context.fillText(`${entry.subtitle}   ·   frame: ${frameName[contents.unit]}`, x, EDGE + side + 70, side);
+    linesOf(context, entry.subtitle, side).forEach((line, n) => {
+      context.fillText(line, x, EDGE + side + 70 + 26 * n, side);
+      lowest = Math.max(lowest, EDGE + side + 70 + 26 * n);
+    });
   });
-  return drawTable(context, contents, EDGE + side + 132) + EDGE - 28;
+  return drawTable(context, contents, lowest + 62) + EDGE - 28;
 };
 
 /** Everything in one picture: the fabrics at one scale, and below them the numbers. */
