@@ -2,7 +2,7 @@ import type { LandmarkGrowth } from './landmarkRelationGrowth';
 import type { CaliperReading } from './records';
 import { oppositeOf, type TurnCount, turnCount, turnWords } from './setCamTurns';
 import type { NutDirection, TurnCalibration } from './turns';
-import { formatLength, formatUncertain, mmToInches } from './units';
+import { formatLength, formatUncertainLength } from './units';
 
 /** Everything the way to a setting depends on. Readings are of one landmark. */
 export interface SetCamRequest {
@@ -71,11 +71,6 @@ export const USUAL_LOOSER_DIRECTION: NutDirection = 'clockwise';
 /** The usual step of the nut, a quarter turn (common practice). */
 export const USUAL_STEP_TURNS = 0.25;
 const FINEST_STEP_TURNS = 1 / 16;
-
-const uncertainLength = (mm: number, plusMinusMm: number, unit: CaliperReading['unit']): string =>
-  unit === 'in'
-    ? `${formatUncertain(mmToInches(mm), mmToInches(plusMinusMm))} in`
-    : `${formatUncertain(mm, plusMinusMm)} mm`;
 
 const checkRequest = (r: SetCamRequest): void => {
   const numbers = [r.presentMm, r.targetMm, r.uPresentMm, r.toleranceMm];
@@ -249,7 +244,7 @@ export const guideToSetting = (r: SetCamRequest): SetCamGuidance => {
     past,
     expectedMm,
     plusMinus95Mm: range,
-    sentence: `${moveWords(plan, way)} Then measure again: ${uncertainLength(expectedMm, range, r.unit)} is expected.`,
+    sentence: `${moveWords(plan, way)} Then measure again: ${formatUncertainLength(expectedMm, range, r.unit)} is expected.`,
     cautions: cautionsFor(r, way === 'tighter', plan.turns),
   };
 };

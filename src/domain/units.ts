@@ -104,3 +104,13 @@ export const formatLength = (mm: number, unit: 'mm' | 'in'): string => {
   const inches = mmToInches(mm);
   return `${formatDecimals(inches, isHalfway(inches, 3) ? 4 : 3)} in`;
 };
+
+/**
+ * A length with its ± in the unit asked for, mm: "28.91 ± 0.05 mm". A half step that was read keeps its digit, as in `formatLength`, so that one
+ * reading looks the same with its ± and without: "0.1185 ± 0.0030 in".
+ */
+export const formatUncertainLength = (mm: number, plusMinusMm: number, unit: 'mm' | 'in'): string => {
+  const [value, plusMinus] = unit === 'in' ? [mmToInches(mm), mmToInches(plusMinusMm)] : [mm, plusMinusMm];
+  const moreDecimals = Number(isHalfway(value, decimalsFor(plusMinus)));
+  return `${formatUncertain(value, plusMinus, moreDecimals)} ${unit}`;
+};
