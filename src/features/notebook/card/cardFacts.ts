@@ -3,7 +3,7 @@ import type { CaliperReading, GaugeSummary, Landmark, Yarn } from '../../../doma
 import {
   formatDecimals,
   formatUncertain,
-  mmToInches,
+  formatUncertainLength,
   uncertainPer10Cm,
   uncertainPerInch,
 } from '../../../domain/units';
@@ -38,9 +38,8 @@ const yarnLine = (yarn: Yarn): string =>
 export const readingWords = (reading: CaliperReading | null, jaw: Landmark['jaw'] | null): string | null => {
   if (!reading || reading.repeats.length === 0) return null;
   const { meanMm, plusMinus95Mm, count } = evaluateReading(reading, jaw ?? 'outside');
-  const inUnit = (mm: number): number => (reading.unit === 'in' ? mmToInches(mm) : mm);
-  const value = formatUncertain(inUnit(meanMm), inUnit(plusMinus95Mm));
-  return `${value} ${reading.unit}${count > 1 ? `, mean of ${count}` : ''}`;
+  const value = formatUncertainLength(meanMm, plusMinus95Mm, reading.unit);
+  return `${value}${count > 1 ? `, mean of ${count}` : ''}`;
 };
 
 const statusWords: Readonly<Record<GaugeSummary['status'], string>> = {
