@@ -13,7 +13,7 @@ import {
   formatDecimals,
   formatJudgedPercent,
   formatUncertain,
-  mmToInches,
+  formatUncertainLength,
   uncertainPerInch,
 } from './units';
 
@@ -91,12 +91,6 @@ const perInch = (density: Uncertain): string => {
   return formatUncertain(value, plusMinus95);
 };
 
-/** A length with its ± as her caliper shows it. */
-const length = (mm: number, plusMinusMm: number, unit: CaliperReading['unit']): string =>
-  unit === 'in'
-    ? `${formatUncertain(mmToInches(mm), mmToInches(plusMinusMm))} in`
-    : `${formatUncertain(mm, plusMinusMm)} mm`;
-
 const turningFrom = (
   { machine, growth, calibration, unit }: SettingModel,
   record: CamRecord,
@@ -150,7 +144,7 @@ export const changeAdvice = (
     plusMinus95: coursesPerMm.plusMinus95 / target.coursesPerMm,
   };
   const turning = turningFrom(model, from, aim);
-  const reading = length(aim.readingMm, (aim.upperMm - aim.lowerMm) / 2, model.unit);
+  const reading = formatUncertainLength(aim.readingMm, (aim.upperMm - aim.lowerMm) / 2, model.unit);
   return {
     kind: 'advice',
     readingMm: aim.readingMm,
