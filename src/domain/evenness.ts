@@ -183,7 +183,8 @@ export const evennessOf = (
     out[0] = p.x;
     out[1] = p.y;
   };
-  const planes = halfPlanesOf(window.corners.map((corner) => toPlane(plane, corner)));
+  const { corners } = window;
+  const planes = halfPlanesOf(corners.map((corner) => toPlane(plane, corner)));
   const lattice = latticeOf(grid, planes, place);
   const wale = lattice === null ? null : pitchOf(lattice, planes, 'wale');
   const course = lattice === null ? null : pitchOf(lattice, planes, 'course');

@@ -189,7 +189,8 @@ export const gaugeOf = (
   plane: PlaneMap,
   context: GaugeContext,
 ): GaugeResult | NoGauge => {
-  const corners = window.corners.map((corner) => toPlane(plane, corner));
+  const { corners: photoCorners } = window;
+  const corners = photoCorners.map((corner) => toPlane(plane, corner));
   const planes = halfPlanesOf(corners);
   const lattice = latticeOf(grid, planes, placerFor(plane.photoToPlane));
   const wale = lattice === null ? null : pitchOf(lattice, planes, 'wale');
