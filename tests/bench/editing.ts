@@ -68,6 +68,7 @@ export const editingTimes = async (root: string): Promise<EditingTimes> => {
   const browser = await chromium.launch(browserLaunch());
   try {
     const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+    page.setDefaultTimeout(120_000);
     await page.goto(String(server.resolvedUrls?.local[0]));
     await toLines(page);
     const times = ((await page.evaluate(EDIT)) as [number, number][]).slice(WARM_UP);
