@@ -63,6 +63,9 @@ const openNotebook = async (path: string, prepare: (storage: Storage) => Promise
   return { storage, location, user: userEvent.setup({ delay: null }) };
 };
 
+/** Several swatches are written one after the other. */
+const patient = { timeout: 10_000 };
+
 const lines = async (): Promise<string[]> => {
   const list = await screen.findByRole('list', { name: 'Swatches' });
   return within(list)
@@ -141,14 +144,15 @@ describe('the list of swatches', { timeout: 20_000 }, () => {
     await user.click(screen.getByRole('button', { name: 'Unfinished' }));
     expect(await lines()).toHaveLength(2);
     await user.click(screen.getByRole('button', { name: 'Delete these 2' }));
-    await screen.findByText('2 swatches are deleted.');
+    await screen.findByText('2 swatches are deleted.', {}, patient);
+    expect((await screen.findByTestId('no-hits')).textContent).toContain('Nothing is unfinished.');
     const inBin = async () =>
       (await storage.listSwatches()).filter(({ deletedAt }) => deletedAt !== null).map(({ id }) => id);
     expect((await inBin()).sort()).toEqual(['four', 'three']);
     await user.click(screen.getByRole('button', { name: 'Undo' }));
-    await waitFor(async () => expect(await inBin()).toEqual([]));
+    await waitFor(async () => expect(await inBin()).toEqual([]), patient);
     await user.click(screen.getByRole('button', { name: 'All' }));
-    await waitFor(async () => expect(await lines()).toHaveLength(4));
+    await waitFor(async () => expect(await lines()).toHaveLength(4), patient);
   });
 
   it('gives a deleted swatch back at once or later', async () => {
@@ -184,6 +188,16 @@ describe('the list of swatches', { timeout: 20_000 }, () => {
     expect(document.activeElement).toBe(links[0]);
     await user.keyboard('{ArrowUp}');
     expect(document.activeElement).toBe(links[0]);
+  });
+
+  it('says where the swatches are when every one is deleted', async () => {
+    const { user } = await openNotebook('/notebook', async (storage) => {
+      await storage.saveSwatch(swatch({ id: 'one', gauge }));
+    });
+    await lines();
+    await user.click(screen.getByRole('button', { name: /Delete this swatch/ }));
+    expect((await screen.findByTestId('no-hits')).textContent).toMatch(/^Every swatch is deleted\./);
+    expect(screen.queryByRole('button', { name: 'Show all swatches' })).toBeNull();
   });
 
   it('goes from the search to the list by the arrow key, deletes by the key and keeps its place', async () => {

@@ -7,6 +7,7 @@ import {
   formatJudgedPercent,
   formatLength,
   formatUncertain,
+  formatUncertainLength,
   inchesToMm,
   mmToInches,
   per10CmToPerMm,
@@ -122,6 +123,8 @@ describe('numbers with their ±', () => {
     expect(formatLength(inchesToMm(0.1055), 'in')).toBe('0.1055 in');
     expect(formatLength((inchesToMm(0.118) + inchesToMm(0.119)) / 2, 'in')).toBe('0.1185 in');
     expect(formatLength(inchesToMm(0.1183), 'in')).toBe('0.118 in');
+    expect(formatUncertainLength(half, inchesToMm(0.003), 'in')).toBe('0.1185 ± 0.0030 in');
+    expect(formatUncertainLength(28.912, 0.05, 'mm')).toBe('28.91 ± 0.05 mm');
     for (const inches of [half / 25.4, half * (1 / 25.4), 0.1185 - 1e-15]) {
       expect(formatUncertain(inches, 0.003)).toBe('0.119 ± 0.003');
       expect(formatUncertain(-inches, 0.003)).toBe('-0.119 ± 0.003');

@@ -1,10 +1,10 @@
 import { useRef, useState } from 'react';
 import { Link } from 'wouter';
 import type { Notebook } from '../../store/notebook';
-import { wholeNotebook } from '../../store/notebookRows';
 import { ArchiveBar } from './ArchiveBar';
 import { Filters } from './Filters';
 import { Finishing } from './Finishing';
+import { NoHits } from './NoHits';
 import { SwatchLine } from './SwatchLine';
 import { UndoDelete } from './UndoDelete';
 import { useNotebook } from './useNotebook';
@@ -24,36 +24,6 @@ const Empty = () => (
     </p>
   </div>
 );
-
-/** What to do when search and filters leave nothing. */
-const NoHits = ({ notebook }: { readonly notebook: Notebook }) => {
-  const { words, order, deleted } = useNotebook(notebook, (state) => state.filter);
-  const isPlain = useNotebook(notebook, ({ filter }) =>
-    Object.entries({ ...wholeNotebook, deleted: true, order: filter.order }).every(
-      ([name, value]) => filter[name as keyof typeof filter] === value,
-    ),
-  );
-  return (
-    <div className="stack notebook-empty" data-testid="no-hits">
-      <p>
-        {isPlain
-          ? 'Nothing is deleted.'
-          : words.trim()
-            ? `No swatch has all of “${words.trim()}” in its yarn, machine or notes${deleted ? ' among the deleted ones' : ''}. Try fewer words or part of one, or look at all.`
-            : 'No swatch is like that. Take a filter away, or look at all.'}
-      </p>
-      <p>
-        <button
-          type="button"
-          className="button button--primary"
-          onClick={() => notebook.narrow({ ...wholeNotebook, order })}
-        >
-          Show all swatches
-        </button>
-      </p>
-    </div>
-  );
-};
 
 /** All swatches, newest first, with search and filters. */
 export const SwatchList = ({ notebook }: { readonly notebook: Notebook }) => {
