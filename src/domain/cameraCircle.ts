@@ -112,6 +112,34 @@ const ontoPlane = (
 };
 
 /**
+ * The plane with a given unit normal (camera's axes: right, down, forward) on which an ellipse in the photo is, as nearly as it can be, a circle of
+ * radius 1.
+ */
+export const circlePlaneFacing = (
+  e: Ellipse,
+  normal: readonly [number, number, number],
+  camera: CameraFacts,
+  focalPx = priorFocalPx(camera).value,
+): CirclePlane => {
+  const h = ontoPlane(normal, camera, focalPx);
+  const rim = Array.from({ length: 64 }, (_, k) => ellipsePoint(e, (2 * Math.PI * k) / 64)).map((r) =>
+    mapPoint(h, r.x, r.y),
+  );
+  const cx = rim.reduce((s, r) => s + r[0], 0) / 64;
+  const cy = rim.reduce((s, r) => s + r[1], 0) / 64;
+  const middle = circleCentre(rim, cx, cy);
+  const k = 1 / middle.radius;
+  return {
+    photoToPlane: normalised([
+      ...h.slice(0, 3).map((v, i) => k * (v - middle.x * (h[6 + i] ?? 0))),
+      ...h.slice(3, 6).map((v, i) => k * (v - middle.y * (h[6 + i] ?? 0))),
+      ...h.slice(6, 9),
+    ]),
+    tiltRad: Math.acos(Math.min(1, normal[2])),
+  };
+};
+
+/**
  * The two planes on which an ellipse in the photo is a circle of radius 1, the less tilted first. Source: the cone's circular sections, e.g.
  * K. Kanatani & L. Wu, "3D interpretation of conics and orthogonality", CVGIP: Image Understanding 58 (1993) 286–301.
  */
@@ -129,22 +157,7 @@ export const planesOfCircle = (
       const n = [0, 1, 2].map((k) => sign * p * (a.vector[k] ?? 0) + q * (c.vector[k] ?? 0));
       const facing = Math.sign(n[2] ?? 1) || 1;
       const normal = n.map((v) => v * facing) as [number, number, number];
-      const h = ontoPlane(normal, camera, focalPx);
-      const rim = Array.from({ length: 64 }, (_, k) => ellipsePoint(e, (2 * Math.PI * k) / 64)).map((r) =>
-        mapPoint(h, r.x, r.y),
-      );
-      const cx = rim.reduce((s, r) => s + r[0], 0) / 64;
-      const cy = rim.reduce((s, r) => s + r[1], 0) / 64;
-      const middle = circleCentre(rim, cx, cy);
-      const k = 1 / middle.radius;
-      return {
-        photoToPlane: normalised([
-          ...h.slice(0, 3).map((v, i) => k * (v - middle.x * (h[6 + i] ?? 0))),
-          ...h.slice(3, 6).map((v, i) => k * (v - middle.y * (h[6 + i] ?? 0))),
-          ...h.slice(6, 9),
-        ]),
-        tiltRad: Math.acos(Math.min(1, normal[2])),
-      };
+      return circlePlaneFacing(e, normal, camera, focalPx);
     })
     .sort((x, y) => x.tiltRad - y.tiltRad);
 };

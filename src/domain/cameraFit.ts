@@ -1,4 +1,5 @@
 import { type CameraFacts, priorFocalPx } from './camera';
+import type { CameraLevel } from './cameraLevel';
 import type { Homography } from './plane';
 import { invertHomography } from './plane';
 import { choleskyFactor, choleskyInverse, choleskySolve, mapPoint, normalised } from './planeFitAlgebra';
@@ -85,6 +86,18 @@ const halfTurn = (r1: readonly number[], r2: readonly number[], r3: readonly num
   return unit(signed).map((v) => v * Math.PI);
 };
 
+/** How far a pose is from a known level, in its standard uncertainties; the level was seen with the assumed focal length. */
+const levelResiduals = (pose: Pose, level: CameraLevel | null, priorPx: number): number[] => {
+  if (level === null) return [];
+  const r = rotationOf(pose[0], pose[1], pose[2]);
+  const share = pose[6] / priorPx;
+  const [x, y, z] = [r[2] ?? 0, r[5] ?? 0, r[8] ?? 1];
+  return [
+    (x / z - level.slopeX * share) / level.uncertainty,
+    (y / z - level.slopeY * share) / level.uncertainty,
+  ];
+};
+
 /** One line of the reference counts as this many independent places, each known to `placePx`. */
 const placesPerLine = 4;
 
@@ -92,6 +105,7 @@ const placesPerLine = 4;
  * Fits a camera's pose over a plane in mm to places on lines of known position, the focal length held by what is known of it beforehand. Where a reference is
  * small in the photo this carries its scale further than a free homography does.
  * @param placePx standard uncertainty of a line's place, px.
+ * @param level what else is known of how the table stands to the camera.
  * @returns null when the pose is not determined.
  */
 export const fitCameraToLines = (
@@ -99,6 +113,7 @@ export const fitCameraToLines = (
   start: Homography,
   camera: CameraFacts,
   placePx: number,
+  level: CameraLevel | null = null,
 ): PlaneFit | null => {
   const prior = priorFocalPx(camera);
   const counts = new Map<number, number>();
@@ -115,7 +130,11 @@ export const fitCameraToLines = (
       const gradient = s.axis === 0 ? Math.hypot(ux - u, uy - u) : Math.hypot(vx - v, vy - v);
       return ((((s.axis === 0 ? u : v) - s.index) * step) / (gradient || 1e-12)) * (weights[i] ?? 1);
     });
-    return [...out, (pose[6] - prior.value) / prior.standardUncertainty];
+    return [
+      ...out,
+      (pose[6] - prior.value) / prior.standardUncertainty,
+      ...levelResiduals(pose, level, prior.value),
+    ];
   };
   let pose = poseFrom(start, camera, prior.value);
   let residuals = residualsOf(pose);
@@ -143,7 +162,7 @@ export const fitCameraToLines = (
     }
   }
   if (factor === null) return null;
-  return fitFromPose(pose, choleskyInverse(factor, 7), camera, residuals.slice(0, -1), weights);
+  return fitFromPose(pose, choleskyInverse(factor, 7), camera, residuals.slice(0, sightings.length), weights);
 };
 
 const stepsOf = (pose: Pose): number[] => pose.map((v, i) => (i < 3 ? 1e-6 : 1e-6 * (Math.abs(v) + 1)));

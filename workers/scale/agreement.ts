@@ -24,20 +24,24 @@ const spacingBy = (other: ScaleReference, grid: ScaleReference): number | null =
   return localScale(other.plane.photoToPlane, x, y) / localScale(grid.unitPlane.photoToPlane, x, y);
 };
 
-const isUsual = (spacingMm: number, saidMm: number | null): boolean =>
-  (saidMm === null ? usualSpacingsMm : [saidMm]).some(
-    (usual) => Math.abs(spacingMm / usual - 1) < spacingSlack,
-  );
+const isUsual = (spacingMm: number, saidMm: number | null, slack: number): boolean =>
+  (saidMm === null ? usualSpacingsMm : [saidMm]).some((usual) => Math.abs(spacingMm / usual - 1) < slack);
+
+/** Kinds of thing that something else of the same outline can be taken for: a pocket, a button, a window's reflection, a fringe. */
+const mistakable: ReadonlySet<ScaleReference['kind']> = new Set(['card', 'coin', 'paper', 'ruler']);
 
 /**
- * Lowers the score of a card that would give the mat it lies on a spacing that no mat has (or another one than the user said): some other
- * rectangle was taken for a card. Only cards are judged; they alone give millimetres without a question.
+ * Lowers the score of a thing that would give the mat it lies on a spacing that no mat has (or another one than the user said): something else was taken
+ * for it. Only things whose own size is settled are judged.
  */
 export const weighedAgainstGrid = (references: readonly ScaleReference[]): ScaleReference[] => {
   const grid = references.find((r) => r.kind === 'grid' && r.score > sureGrid);
   if (grid === undefined) return [...references];
   return references.map((r) => {
-    const spacing = r.kind === 'card' ? spacingBy(r, grid) : null;
-    return spacing === null || isUsual(spacing, grid.pitchMm) ? r : { ...r, score: r.score * doubtShare };
+    const spacing = mistakable.has(r.kind) ? spacingBy(r, grid) : null;
+    const slack = Math.max(spacingSlack, 2 * (r.plane?.relativeUncertainty ?? 0));
+    return spacing === null || isUsual(spacing, grid.pitchMm, slack)
+      ? r
+      : { ...r, score: r.score * doubtShare };
   });
 };

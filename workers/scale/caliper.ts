@@ -1,12 +1,16 @@
-import { priorFocalPx } from '../../src/domain/camera';
+import { cameraPose } from '../../src/domain/camera';
+import { fitCameraToLines } from '../../src/domain/cameraFit';
 import { photoPoint } from '../../src/domain/coordinates';
 import { usualFaceHeight } from '../../src/domain/faceHeight';
-import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
-import type { PlaneMap } from '../../src/domain/plane';
+import type { ScaleReference } from '../../src/domain/measurement';
+import type { Homography, PlaneMap } from '../../src/domain/plane';
+import { normalised } from '../../src/domain/planeFitAlgebra';
+import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
+import { inFullPhoto, inOtherPlane } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
+import { planeMapFrom } from './planeMap';
 import type { Corner } from './quads';
 import { measureSide } from './sides';
-import { levelPlane, unknownTiltShare } from './twoPoints';
 
 /** Limits of a caliper's error up to 200 mm, mm (DIN 862, outside measurement, 0.02 mm reading), and of where an edge of a jaw shows. */
 const caliperLimitMm = 0.03;
@@ -21,6 +25,7 @@ const leastSeen = 0.75;
 const mostSkewRad = 0.06;
 
 interface Edge {
+  readonly places: readonly Corner[];
   readonly middle: Corner;
   /** Unit vector along the edge. */
   readonly along: Corner;
@@ -39,7 +44,7 @@ const lineThrough = (places: readonly Corner[], roughly: Corner): Edge => {
   // Direction of the longer axis of the scatter.
   const angle = 0.5 * Math.atan2(2 * sum.xy, sum.xx - sum.yy);
   const sign = Math.cos(angle) * roughly.x + Math.sin(angle) * roughly.y < 0 ? -1 : 1;
-  return { middle: { x, y }, along: { x: sign * Math.cos(angle), y: sign * Math.sin(angle) } };
+  return { places, middle: { x, y }, along: { x: sign * Math.cos(angle), y: sign * Math.sin(angle) } };
 };
 
 /** The strongest straight edge across the line of the taps near one of them, as long as it can be followed; null when there is none. */
@@ -78,17 +83,50 @@ const jaw = (edge: Edge | null, which: string): Edge => {
 const skewRad = (a: Edge, b: Edge): number =>
   Math.abs(Math.asin(Math.max(-1, Math.min(1, a.along.x * b.along.y - a.along.y * b.along.x))));
 
+/** Places of one jaw's edge as sightings of the line u = index, work px. */
+const sightingsOf = (edge: Edge, index: number): LineSighting[] =>
+  edge.places.map(({ x, y }) => ({ x, y, axis: 0, index, group: index }));
+
+/**
+ * The plane of two parallel edges one opening apart, work px → openings. How the edges draw together tells the tilt along them, the rest of the photo
+ * tells the rest.
+ */
+const fitJaws = (context: ScaleContext, first: Edge, second: Edge): PlaneFit | null => {
+  const { widthPx, heightPx } = context.work.image;
+  const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
+  const gap = gapPx(first, second);
+  const { middle, along } = first;
+  // Second axis along the first edge; the first axis square to it, towards the second edge.
+  const towards = Math.sign((second.middle.x - middle.x) * along.y - (second.middle.y - middle.y) * along.x);
+  const [ux, uy] = [towards * along.y, -towards * along.x];
+  const [vx, vy] = [-uy, ux];
+  const start: Homography = normalised([
+    ux / gap,
+    uy / gap,
+    -(ux * middle.x + uy * middle.y) / gap,
+    vx / gap,
+    vy / gap,
+    -(vx * middle.x + vy * middle.y) / gap,
+    0,
+    0,
+    1,
+  ]);
+  // Nothing marks a place along the jaws; one is set, so that the plane has an origin.
+  const origin: LineSighting = { ...middle, axis: 1, index: 0, group: 2 };
+  const sightings = [...sightingsOf(first, 0), ...sightingsOf(second, 1), origin];
+  return fitCameraToLines(sightings, start, camera, edgePx, context.level());
+};
+
+/** The caliper itself hardly shows the tilt, so none is stated as found. */
+const untilted = (plane: PlaneMap): PlaneMap => ({ ...plane, tiltRad: null });
+
 /** The plane in mm: the edges' own uncertainty joined by the caliper's and by how high the jaws lie. */
-const planeWith = (photo: PhotoFacts, lengthMm: number, lengthPx: number, ofEdges: number): PlaneMap => {
-  const mmPerPx = lengthMm / lengthPx;
+const planeWith = (context: ScaleContext, fit: PlaneFit, lengthMm: number): PlaneMap => {
   const jaws = usualFaceHeight('caliper') ?? { heightMm: 0, uncertaintyMm: 0 };
-  const cameraMm = priorFocalPx(photo).value * mmPerPx;
-  const relative = Math.hypot(
-    ofEdges,
-    caliperLimitMm / Math.sqrt(3) / lengthMm,
-    jaws.uncertaintyMm / cameraMm,
-  );
-  return levelPlane(mmPerPx, photo, relative, jaws.heightMm);
+  const inMm = inOtherPlane(fit, [lengthMm, 0, 0, 0, lengthMm, 0, 0, 0, 1]);
+  const cameraMm = cameraPose(inMm, context.photo).height.value;
+  const tolerance = Math.hypot(caliperLimitMm / Math.sqrt(3) / lengthMm, jaws.uncertaintyMm / cameraMm);
+  return untilted(planeMapFrom(inMm, context.photo, tolerance, jaws.heightMm));
 };
 
 export const caliperKind: ReferenceFinder = {
@@ -110,12 +148,12 @@ export const caliperKind: ReferenceFinder = {
       throw new RangeError(
         'These two edges are not parallel; put both points on the inner edges of the jaws.',
       );
-    const lengthPx = gapPx(first, second) * scale;
-    const middle = {
-      x: ((first.middle.x + second.middle.x) / 2) * scale,
-      y: ((first.middle.y + second.middle.y) / 2) * scale,
-    };
-    const ofEdges = Math.hypot((Math.SQRT2 * edgePx * scale) / lengthPx, unknownTiltShare(middle, photo));
+    const inWork = fitJaws(context, first, second);
+    if (inWork === null)
+      throw new RangeError(
+        'These two edges make no opening; put both points on the inner edges of the jaws.',
+      );
+    const fit = inFullPhoto(inWork, scale);
     const placed = [first, second].map(({ middle: m }) => photoPoint(m.x * scale, m.y * scale));
     const drawn = [first, second].map(({ middle: m, along }) =>
       [-30, 30].map((t) => photoPoint((m.x + t * along.x) * scale, (m.y + t * along.y) * scale)),
@@ -127,8 +165,8 @@ export const caliperKind: ReferenceFinder = {
       handles: placed,
       pitchMm: null,
       question: lengthMm === null ? 'length' : null,
-      plane: lengthMm === null ? null : planeWith(photo, lengthMm, lengthPx, ofEdges),
-      unitPlane: levelPlane(1 / lengthPx, photo, ofEdges, 0),
+      plane: lengthMm === null ? null : planeWith(context, fit, lengthMm),
+      unitPlane: untilted(planeMapFrom(fit, photo, 0, 0)),
       sentence: 'The two jaws of the caliper were found.',
     };
   },

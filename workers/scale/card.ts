@@ -1,4 +1,5 @@
 import { axesSeenWith, priorFocalPx } from '../../src/domain/camera';
+import { looseLevel } from '../../src/domain/cameraLevel';
 import { photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
 import { inFullPhoto } from './gridFit';
@@ -74,7 +75,14 @@ const find = (context: ScaleContext): ScaleReference[] => {
   let best: { card: FittedRectangle; sure: number } | null = null;
   for (const quad of quads.slice(0, 3)) {
     const rough = quad.corners.map((c) => ({ x: c.x * workPxPerPx, y: c.y * workPxPerPx }));
-    const card = fitRectangle([context.lightness(), context.warmth()], rough, cardSize, work, 4);
+    const card = fitRectangle(
+      [context.lightness(), context.warmth()],
+      rough,
+      cardSize,
+      work,
+      4,
+      looseLevel(context.level()),
+    );
     if (card === null) continue;
     const sure = sureness(context, card);
     if (best === null || sure > best.sure) best = { card, sure };
@@ -100,7 +108,14 @@ export const cardKind: ReferenceFinder = {
       camera,
     );
     if (rough === null) throw new RangeError(noCard);
-    const card = fitRectangle([context.lightness(), context.warmth()], rough.corners, cardSize, camera, 12);
+    const card = fitRectangle(
+      [context.lightness(), context.warmth()],
+      rough.corners,
+      cardSize,
+      camera,
+      12,
+      looseLevel(context.level()),
+    );
     if (card === null) throw new RangeError(noCard);
     return referenceFrom(context, card, Math.max(0.5, sureness(context, card)));
   },

@@ -6,6 +6,7 @@ import { findEdges } from './edges';
 import { surestGrid } from './grid';
 import { type FittedGrid, spacingOn } from './gridFit';
 import type { ScaleContext } from './kind';
+import { levelFrom } from './level';
 import { lightness, sampleAt, shrunk, warmth } from './pictures';
 import { findRidges } from './ridges';
 import type { Segment } from './segments';
@@ -119,6 +120,7 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
     looseLines,
     edges,
     grid,
+    level: once(() => levelFrom(lines(), grid(), photo, work.image)),
   };
   return context;
 };

@@ -286,3 +286,56 @@ export const rimPlaces = (image: GreyImage, rough: Ellipse, searchPx: number): {
   }
   return out;
 };
+
+/** Directions in which the steps round a round thing are looked at. */
+const ringRays = 120;
+/** Rims are looked for up to so many radii out, and the ground's own unrest beyond them. */
+const ringReach = { from: 0.85, to: 1.25, groundTo: 1.45 };
+/** A shadow's edge goes round one side only; a rim is seen in two thirds of the directions. */
+const ringQuantile = 0.35;
+/** A rim stands out from the ground by this factor, and is not much weaker than the strongest ring. */
+const ringContrast = 1.6;
+const ringShare = 0.3;
+
+/** How steeply the picture changes outwards in all but the flattest third of the directions, at every half px from the centre; the first entry lies at `ringReach.from`. */
+const ringSteps = (image: GreyImage, e: Ellipse, stepShare: number): number[] => {
+  const count = Math.round((ringReach.groundTo - ringReach.from) / stepShare);
+  const columns = Array.from({ length: count }, (): number[] => []);
+  for (let k = 0; k < ringRays; k++) {
+    const p = ellipsePoint(e, (2 * Math.PI * k) / ringRays);
+    const [rx, ry] = [p.x - e.x, p.y - e.y];
+    const length = Math.hypot(rx, ry);
+    const at = (share: number, outPx: number): number => {
+      const f = share + outPx / length;
+      let sum = 0;
+      for (let side = -1; side <= 1; side++)
+        sum += sampleAt(image, e.x + f * rx - (side * ry) / length, e.y + f * ry + (side * rx) / length);
+      return sum / 3;
+    };
+    columns.forEach((column, i) => {
+      const share = ringReach.from + i * stepShare;
+      const step = Math.abs(at(share, 1) - at(share, -1)) / 2;
+      if (!Number.isNaN(step)) column.push(step);
+    });
+  }
+  return columns.map((column) => column.sort((a, b) => a - b)[Math.floor(ringQuantile * column.length)] ?? 0);
+};
+
+/**
+ * By how much an ellipse must grow to lie on the outermost ring round its centre: the raised border of a coin has rings of its own inside the rim, and
+ * the rim is not always the strongest.
+ */
+export const outermostRing = (image: GreyImage, e: Ellipse): number => {
+  const stepShare = 0.5 / e.major;
+  const steps = ringSteps(image, e, stepShare);
+  const shareAt = (i: number): number => ringReach.from + i * stepShare;
+  const ground = steps.filter((_, i) => shareAt(i) > ringReach.to).sort((a, b) => a - b);
+  const strongest = Math.max(...steps);
+  const least = Math.max(ringContrast * (ground[ground.length >> 1] ?? 0), ringShare * strongest);
+  for (let i = steps.length - 2; i > 0; i--) {
+    const step = steps[i] ?? 0;
+    if (shareAt(i) > ringReach.to || step < least) continue;
+    if (step >= (steps[i - 1] ?? 0) && step >= (steps[i + 1] ?? 0)) return shareAt(i);
+  }
+  return 1;
+};

@@ -1,3 +1,4 @@
+import type { CameraLevel } from '../../src/domain/cameraLevel';
 import type { PhotoFacts, ReferenceKind, ScaleReference } from '../../src/domain/measurement';
 import type { MeasureHints, ReferenceCorrection } from '../contract';
 import type { GreyImage, WorkImage } from '../image';
@@ -37,6 +38,8 @@ export interface ScaleContext {
   readonly edges: () => EdgeSegments;
   /** The printed grid, in work px, when one is surely there. */
   readonly grid: () => FittedGrid | null;
+  /** How the table stands to the camera, as far as anything in the photo tells. */
+  readonly level: () => CameraLevel;
 }
 
 /** One kind of thing of known length: how it finds itself and how it takes a correction. */

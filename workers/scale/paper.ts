@@ -1,4 +1,5 @@
 import { axesSeenWith, priorFocalPx } from '../../src/domain/camera';
+import { looseLevel } from '../../src/domain/cameraLevel';
 import { photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
 import { type PaperSize, paperSize, paperSizes } from '../../src/domain/paper';
@@ -52,6 +53,7 @@ const fitted = (
     unitSize(aspect),
     camera,
     searchPx,
+    looseLevel(context.level()),
   );
   if (sheet === null) return null;
   const { ratio, cosine } = axesSeenWith(sheet.free.photoToPlane, camera, priorFocalPx(camera).value);

@@ -1,5 +1,6 @@
 import { axesOf, type CameraFacts, priorFocalPx } from '../../src/domain/camera';
 import { fitCameraToLines } from '../../src/domain/cameraFit';
+import type { CameraLevel } from '../../src/domain/cameraLevel';
 import { invertHomography } from '../../src/domain/plane';
 import { fitPlaneToLines } from '../../src/domain/planeFit';
 import { mapPoint } from '../../src/domain/planeFitAlgebra';
@@ -133,6 +134,7 @@ const thinned = (sightings: readonly LineSighting[]): LineSighting[] => {
 
 /**
  * Fits the plane to the four straight sides of a rectangle of known size, starting from rough corners (first side long).
+ * @param level what else is known of how the table stands to the camera.
  * @returns null when a side cannot be seen.
  */
 export const fitRectangle = (
@@ -141,6 +143,7 @@ export const fitRectangle = (
   size: RectangleSize,
   camera: CameraFacts,
   searchPx: number,
+  level: CameraLevel | null,
 ): FittedRectangle | null => {
   let h = homographyFromPoints(rough, sizeCorners(size));
   if (h === null) return null;
@@ -168,7 +171,7 @@ export const fitRectangle = (
     );
     const free = fitPlaneToLines(sightings, start);
     const fit =
-      free === null ? null : fitCameraToLines(thinned(sightings), free.photoToPlane, camera, sidePx);
+      free === null ? null : fitCameraToLines(thinned(sightings), free.photoToPlane, camera, sidePx, level);
     if (free === null || fit === null) return null;
     h = fit.photoToPlane;
     const back = invertHomography(h);

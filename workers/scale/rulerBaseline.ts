@@ -35,39 +35,98 @@ const endsOf = (segments: readonly Segment[]): End[] =>
 
 /** Marks are short pieces; anything longer than this share of the picture is no mark. */
 const longestMark = 0.14;
-const trials = 1500;
+const trials = 600;
 const leastMarks = 9;
+/** So many rows of marks are handed back for each polarity, different ones. */
+const mostRows = 3;
+/** What ends this near to the picture's border, px, was cut off by it. */
+const borderPx = 5;
+/** Marks of one row stand no further apart than this share of the picture's long side, those of them that are seen. */
+const neighbourShare = 0.07;
+/** A mark has at least so many others beside it that begin level with it. */
+const leastNeighbours = 3;
+
+/** Ends that have others of the same direction beside them, level with them: the marks of a ruler among grain and fabric. */
+const inRows = (ends: readonly End[], reachPx: number): End[] => {
+  const cells = new Map<number, End[]>();
+  const cellOf = (x: number, y: number): number => Math.floor(x / reachPx) * 10_000 + Math.floor(y / reachPx);
+  for (const e of ends) {
+    const cell = cells.get(cellOf(e.x, e.y));
+    if (cell === undefined) cells.set(cellOf(e.x, e.y), [e]);
+    else cell.push(e);
+  }
+  const level = (a: End, b: End): boolean => {
+    if (a.segment === b.segment || a.dx * b.dx + a.dy * b.dy < 0.985) return false;
+    const [x, y] = [b.x - a.x, b.y - a.y];
+    const apart = Math.hypot(x, y);
+    return apart > 2 && apart < reachPx && Math.abs(x * a.dx + y * a.dy) < 0.3 * apart + 1;
+  };
+  return ends.filter((a) => {
+    let count = 0;
+    for (let u = -1; u <= 1; u++) {
+      for (let v = -1; v <= 1; v++) {
+        for (const b of cells.get(cellOf(a.x + u * reachPx, a.y + v * reachPx)) ?? []) {
+          if (level(a, b)) count++;
+          if (count >= leastNeighbours) return true;
+        }
+      }
+    }
+    return false;
+  });
+};
+
+interface Row {
+  readonly inside: readonly End[];
+  readonly ux: number;
+  readonly uy: number;
+}
+
+/** The straight row on which most ends begin; null when there is none. */
+const bestRow = (ends: readonly End[], long: number, random: () => number): Row | null => {
+  let best: Row | null = null;
+  for (let trial = 0; trial < trials; trial++) {
+    const a = ends[Math.floor(random() * ends.length)];
+    const b = ends[Math.floor(random() * ends.length)];
+    if (a === undefined || b === undefined || a.segment === b.segment) continue;
+    if (a.dx * b.dx + a.dy * b.dy < 0.97) continue;
+    const length = Math.hypot(b.x - a.x, b.y - a.y);
+    if (length < 0.08 * long) continue;
+    const ux = (b.x - a.x) / length;
+    const uy = (b.y - a.y) / length;
+    if (Math.abs(ux * a.dx + uy * a.dy) > 0.35) continue;
+    const inside = ends.filter(
+      (e) => Math.abs((e.x - a.x) * uy - (e.y - a.y) * ux) < 1.6 && e.dx * a.dx + e.dy * a.dy > 0.96,
+    );
+    if (best === null || inside.length > best.inside.length) best = { inside, ux, uy };
+  }
+  return best;
+};
 
 /**
- * Rows of short parallel marks that begin on one straight line, as a ruler's do; best first, one for each polarity at most.
+ * Rows of short parallel marks that begin on one straight line, as a ruler's do; those with most marks first, a few for each polarity at most.
  */
 export const findBaselines = (lines: LineSegments): Baseline[] => {
   const long = Math.max(lines.widthPx, lines.heightPx);
+  const cutOff = (e: End): boolean =>
+    Math.min(e.x, e.y, lines.widthPx - e.x, lines.heightPx - e.y) < borderPx;
   const found: (Baseline & { count: number })[] = [];
   for (const polarity of ['dark', 'light'] as const) {
-    const ends = endsOf(lines.segments[polarity].filter((s) => s.lengthPx < longestMark * long));
+    const short = lines.segments[polarity].filter((s) => s.lengthPx < longestMark * long);
+    let ends = inRows(
+      endsOf(short).filter((e) => !cutOff(e)),
+      neighbourShare * long,
+    );
     const random = seededRandom(99);
-    let best: { inside: End[]; ux: number; uy: number } | null = null;
-    for (let trial = 0; trial < trials; trial++) {
-      const a = ends[Math.floor(random() * ends.length)];
-      const b = ends[Math.floor(random() * ends.length)];
-      if (a === undefined || b === undefined || a.segment === b.segment) continue;
-      if (a.dx * b.dx + a.dy * b.dy < 0.97) continue;
-      const length = Math.hypot(b.x - a.x, b.y - a.y);
-      if (length < 0.08 * long) continue;
-      const ux = (b.x - a.x) / length;
-      const uy = (b.y - a.y) / length;
-      if (Math.abs(ux * a.dx + uy * a.dy) > 0.35) continue;
-      const inside = ends.filter(
-        (e) => Math.abs((e.x - a.x) * uy - (e.y - a.y) * ux) < 1.6 && e.dx * a.dx + e.dy * a.dy > 0.96,
-      );
-      if (best === null || inside.length > best.inside.length) best = { inside, ux, uy };
+    for (let row = 0; row < mostRows; row++) {
+      const best = bestRow(ends, long, random);
+      if (best === null || best.inside.length < leastMarks) break;
+      found.push({
+        ...baselineFrom(best.inside, best.ux, best.uy, polarity, lines.workPxPerPx),
+        count: best.inside.length,
+      });
+      const taken = new Set(best.inside);
+      ends = ends.filter((e) => !taken.has(e));
     }
-    if (best === null || best.inside.length < leastMarks) continue;
-    found.push({
-      ...baselineFrom(best.inside, best.ux, best.uy, polarity, lines.workPxPerPx),
-      count: best.inside.length,
-    });
   }
   return found.sort((a, b) => b.count - a.count);
 };

@@ -10,6 +10,8 @@ import type { Baseline } from './rulerBaseline';
 export interface FittedRuler {
   /** Places on marks (axis 0, index = number of the mark) and on the line where they begin (axis 1, index 0), work px. */
   readonly sightings: readonly LineSighting[];
+  /** Those of them that lie where all marks are: further in there are only the long ones, and whatever is printed between them. */
+  readonly near: readonly LineSighting[];
   /** First guess: work px → steps along the ruler and across it. */
   readonly toSteps: Homography;
   readonly first: number;
@@ -18,6 +20,8 @@ export interface FittedRuler {
   readonly side: number;
   /** Every how many marks one is longer; null when that could not be told. */
   readonly longPeriod: number | null;
+  /** How much the marks differ from the ruler's face, grey levels: gaps between marks can be taken for marks, but differ less. */
+  readonly contrast: number;
   readonly score: number;
 }
 
@@ -166,7 +170,7 @@ export const fitTicks = (image: GreyImage, line: Baseline): FittedRuler | null =
   const last = indices[indices.length - 1] ?? 0;
   const filled = marks.size / (last - first + 1);
   const explained = [...marks.values()].filter((p) => p.t > -3 && p.t < length + 3).length / clear.length;
-  const { sightings, lengths } = placesAlong(frame, marks, line.tickPx);
+  const { sightings, near: nearest, lengths } = placesAlong(frame, marks, line.tickPx);
   const toSteps = roughMap(frame, marks, first, last, line.side);
   const pitch = ((marks.get(last)?.t ?? 0) - (marks.get(first)?.t ?? 0)) / Math.max(1, last - first);
   if (toSteps === null || sightings.length < 20) return null;
@@ -174,12 +178,14 @@ export const fitTicks = (image: GreyImage, line: Baseline): FittedRuler | null =
   const longPeriod = longPeriodOf(lengths);
   return {
     sightings: [...sightings, ...onBaseline(frame, marks)],
+    near: [...nearest, ...onBaseline(frame, marks)],
     toSteps,
     first,
     last,
     seen: indices,
     side: line.side,
     longPeriod,
+    contrast: typical,
     score:
       (longPeriod === null ? plainRowShare : 0.85) *
       Math.min(1, filled / 0.9) *
@@ -193,8 +199,9 @@ const placesAlong = (
   f: Frame,
   marks: ReadonlyMap<number, Peak>,
   tickPx: number,
-): { sightings: LineSighting[]; lengths: Map<number, number> } => {
+): { sightings: LineSighting[]; near: LineSighting[]; lengths: Map<number, number> } => {
   const sightings: LineSighting[] = [];
+  const near: LineSighting[] = [];
   const lengths = new Map<number, number>();
   for (const [index, mark] of marks) {
     let centre = mark.t;
@@ -212,18 +219,23 @@ const placesAlong = (
       reached = off;
       const t = centre + 0.5 * (peak.t - reach);
       const o = off * f.side;
-      sightings.push({
+      const seen: LineSighting = {
         x: f.x + t * f.dx - o * f.dy,
         y: f.y + t * f.dy + o * f.dx,
         axis: 0,
         index,
         group: index,
-      });
+      };
+      sightings.push(seen);
+      if (off <= Math.max(3, commonShare * tickPx)) near.push(seen);
     }
     lengths.set(index, reached);
   }
-  return { sightings, lengths };
+  return { sightings, near, lengths };
 };
+
+/** Share of a short mark's length along which all marks are there. */
+const commonShare = 0.8;
 
 const onBaseline = (f: Frame, marks: ReadonlyMap<number, Peak>): LineSighting[] =>
   [...marks.values()].map((p) => ({
