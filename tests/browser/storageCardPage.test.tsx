@@ -179,3 +179,19 @@ describe('labels', () => {
     expect(labels[3]?.querySelector('img')).toBeNull();
   });
 });
+
+describe('the colour of a yarn that was given none', () => {
+  it('is taken from the photo of its swatch and kept, until she does without it', async () => {
+    const storage = await fill();
+    await storage.yarns.save({ ...blankYarn('Harbour sock'), id: 'harbour' });
+    showNotebook(storage, '/notebook/yarns/harbour');
+    const without = await screen.findByRole('button', { name: 'Without it' }, { timeout: 10_000 });
+    const colour = async () => (await storage.database.yarns.get('harbour'))?.seenColour;
+    // The photo is all #20786e; JPEG may be a few steps off.
+    await waitFor(async () => expect(await colour()).toMatch(/^#[12][0-9a-f]7[0-9a-f][67][0-9a-f]$/));
+    await userEvent.click(without);
+    await userEvent.click(screen.getByRole('button', { name: 'Save the yarn' }));
+    await waitFor(async () => expect(await colour()).toBeNull());
+    expect(screen.queryByText('Colour as a swatch photo shows it')).toBeNull();
+  });
+});

@@ -87,7 +87,12 @@ const YarnForm = ({ notebook, stored, own }: FormProps) => {
         storage={notebook.storage}
         swatchIds={newestWithPhoto(own)}
         yarn={yarn}
-        onChange={change}
+        onTaken={(seenColour) => {
+          change({ seenColour });
+          // Kept by itself, with what is stored: what she is typing is saved by her button alone.
+          if (stored) void attempt(() => yarns.save({ ...stored, seenColour }).then(() => null));
+        }}
+        onWithout={() => change({ seenColour: null })}
       />
       <YarnFields yarn={yarn} all onChange={change} />
       <PhotoField
