@@ -2,6 +2,7 @@ import { mkdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { SCENE_KINDS } from '../builders/scene-kinds';
 import { comparingPage } from './comparing';
+import { fitConfidence } from './confidence';
 import { casesInFolder, labelledCases } from './known';
 import { notebookPage } from './notebookPage';
 import { type BenchOptions, optionsFrom } from './options';
@@ -86,6 +87,13 @@ if (options.scale !== null) {
   process.exit(0);
 }
 const cases = casesFor(options);
+if (options.confidence !== null) {
+  const { page, module } = await fitConfidence(cases, options.confidence);
+  process.stdout.write(`${page}\n`);
+  writeFileSync(join(results, 'confidence.md'), page);
+  writeFileSync(join(root, 'workers/stitches/chanceWeights.ts'), module);
+  process.exit(0);
+}
 if (options.only === null) {
   rmSync(failurePictures, { recursive: true, force: true });
   mkdirSync(failurePictures, { recursive: true });

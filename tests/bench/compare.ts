@@ -1,7 +1,7 @@
 import type { Verdict } from '../../cli/verdict';
 import { photoPoint } from '../../src/domain/coordinates';
 import { gaugeOf } from '../../src/domain/gaugeOf';
-import type { Measurement } from '../../src/domain/measurement';
+import type { Measurement, StitchFinding } from '../../src/domain/measurement';
 import { type PlaneMap, toPlane } from '../../src/domain/plane';
 import { perMmToPerInch, uncertainPerInch } from '../../src/domain/units';
 import type { BenchCase, BenchRow, KnownPhoto } from './row';
@@ -19,8 +19,11 @@ const truePlane = (photoToFabric: PlaneMap['photoToPlane']): PlaneMap => ({
   referenceHeightMm: 0,
 });
 
-const stitchErrorOf = ({ stitches }: Measurement, known: KnownPhoto): BenchRow['stitchError'] => {
-  const { grid, window, pitchPx } = stitches;
+/** How far the stitches alone are off, on the true scale; null where nothing was found. */
+export const stitchErrorOf = (
+  { grid, window, pitchPx }: StitchFinding,
+  known: KnownPhoto,
+): BenchRow['stitchError'] => {
   if (known.pitchPx !== null && pitchPx !== null) {
     return {
       stitches: known.pitchPx.wale / pitchPx.wale - 1,
@@ -85,7 +88,7 @@ export const rowFrom = (
     truth: known.gauge,
     value,
     gaugeError: gaugeErrorOf(value, known),
-    stitchError: stitchErrorOf(measurement, known),
+    stitchError: stitchErrorOf(measurement.stitches, known),
     tolerance: known.pitchPx?.tolerance ?? 0,
     scaleError: scaleErrorOf(plane, known),
     scalePlusMinus: plane === null ? null : 2 * plane.relativeUncertainty,

@@ -9,6 +9,8 @@ export interface BenchOptions {
   readonly speed: boolean;
   /** How many photos are drawn for the scale alone; null measures everything else instead. */
   readonly scale: number | null;
+  /** File of readings to fit the stated chance on, kept and added to; null fits nothing. */
+  readonly confidence: string | null;
 }
 
 const HELP = `npm run bench -- [--photos DIR] [--generated N] [--seed S] [--maximum PX] [--processes N] [--only TEXT] [--no-speed]
@@ -19,6 +21,7 @@ const HELP = `npm run bench -- [--photos DIR] [--generated N] [--seed S] [--maxi
   --processes N    measure in so many processes side by side (2)
   --only TEXT      only photos whose name or kind contains this; writes no page
   --no-speed       leave the timings out
+  --confidence FILE  only fit the stated chance, on all readings of these photos; FILE keeps what was read
   --scale N        only find the scale, in N drawn photos of every kind of reference and those of --photos`;
 
 const whole = (name: string, text: string | undefined): number => {
@@ -38,6 +41,7 @@ export const optionsFrom = (words: readonly string[]): BenchOptions => {
     only: null,
     speed: true,
     scale: null,
+    confidence: null,
   };
   for (let i = 0; i < words.length; i++) {
     const word = words[i] as string;
@@ -53,6 +57,7 @@ export const optionsFrom = (words: readonly string[]): BenchOptions => {
     else if (word === '--maximum') options = { ...options, maximumPx: whole(word, value) };
     else if (word === '--processes') options = { ...options, processes: Math.max(1, whole(word, value)) };
     else if (word === '--photos' && value !== undefined) options = { ...options, photos: value };
+    else if (word === '--confidence' && value !== undefined) options = { ...options, confidence: value };
     else if (word === '--only' && value !== undefined) options = { ...options, only: value };
     else throw new RangeError(HELP);
   }

@@ -25,7 +25,8 @@ export const asJpeg = (image: RgbaImage, quality: number): Promise<Buffer> =>
     .jpeg({ quality })
     .toBuffer();
 
-const sourceOf = async ({ source }: BenchCase): Promise<{ bytes: Uint8Array; known: KnownPhoto }> => {
+/** The bytes of a case's photo, read or drawn, and what is known of it. */
+export const sourceOf = async ({ source }: BenchCase): Promise<{ bytes: Uint8Array; known: KnownPhoto }> => {
   if (source.from === 'file') return { bytes: readFileSync(source.path), known: source.known };
   const kind = SCENE_KINDS.find((name) => name === source.kind);
   const { spec } = randomSpec(source.seed, kind, source.maximumPx);
@@ -33,7 +34,8 @@ const sourceOf = async ({ source }: BenchCase): Promise<{ bytes: Uint8Array; kno
   return { bytes: await asJpeg(image, spec.jpegQuality ?? 95), known: knownFromScene(truth) };
 };
 
-const regionOf = ({ region }: KnownPhoto): PhotoPoint[] | null => {
+/** Where to look, as a polygon; null for everywhere. */
+export const regionOf = ({ region }: KnownPhoto): PhotoPoint[] | null => {
   if (region === null) return null;
   const [left, top, right, bottom] = region;
   return [photoPoint(left, top), photoPoint(right, top), photoPoint(right, bottom), photoPoint(left, bottom)];

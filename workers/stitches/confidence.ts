@@ -1,6 +1,7 @@
 import type { Face } from '../../src/domain/grid';
 import type { Confidence } from '../../src/domain/measurement';
-import { PART_IS_WHOLE, type Repeats } from './repeats';
+import { chanceOf } from './chance';
+import { CENTRE_IS_WHOLE, PART_IS_WHOLE, type Repeats } from './repeats';
 
 /** What was measured about a reading, all free of units. */
 export interface Evidence {
@@ -31,96 +32,98 @@ export interface Evidence {
 }
 
 interface Doubt {
-  readonly chance: number;
+  readonly doubted: boolean;
+  /** What is doubtful, and what to do to settle it. */
   readonly sentence: string;
 }
 
+/** What may be wrong with a reading, the gravest first. */
 const doubtsAbout = (e: Evidence): Doubt[] => {
-  const doubts: Doubt[] = [];
-  const doubt = (when: boolean, chance: number, sentence: string): void => {
-    if (when) doubts.push({ chance, sentence });
-  };
   const { repeats } = e;
-  doubt(
-    repeats === null || partsMatch(repeats),
-    0.3,
-    'One marked stitch may be two: zoom in and check that each marked column and row is a single one.',
-  );
-  doubt(
-    repeats !== null && linesDiffer(repeats, e.gaps),
-    0.4,
-    'Some columns or rows look different in turn: zoom in and check that none is marked between two real ones.',
-  );
-  doubt(
-    e.face === 'unknown',
-    0.6,
-    'Neither legs nor arcs of stitches can be made out: zoom in and check that the columns run along the stitches.',
-  );
-  doubt(
-    e.gaps,
-    0.9,
-    'Needle gaps were found: check that exactly the empty needle positions are marked as gaps.',
-  );
-  doubt(
-    !e.gapsInRhythm,
-    0.3,
-    'The needle gaps found do not come in an even rhythm: check each of them against the photo.',
-  );
-  doubt(
-    e.ratio < 1.15 || e.ratio > 1.62,
-    0.5,
-    'The stitches found have an unusual shape: check that no column or row is counted twice or left out.',
-  );
-  doubt(
-    e.likeness < 0.5,
-    0.8,
-    'The stitches look little alike: check the marked columns and rows against the photo.',
-  );
-  doubt(
-    e.seenShare < 0.9,
-    0.7,
-    'Parts of the counted area could not be read: move the counted area to where the stitches are clear.',
-  );
-  doubt(
-    e.coursePx < 6,
-    0.7,
-    'The stitches are very small in this photo: go closer, or fill the picture with the swatch.',
-  );
-  doubt(
-    e.wales < 10 || e.courses < 12,
-    0.8,
-    'Only a few stitches could be read: photograph a larger piece, or check the marked lines.',
-  );
-  doubt(
-    e.clashShare > 0.01,
-    0.8,
-    'Columns or rows disagree in places: look there for a dropped stitch or a line that slipped over.',
-  );
-  doubt(
-    Math.max(e.scatter.wale, e.scatter.course) > 0.13,
-    0.85,
-    'The stitches sit unevenly on the lines: check the marked columns and rows against the photo.',
-  );
-  return doubts.sort((a, b) => a.chance - b.chance);
+  return [
+    {
+      doubted: repeats === null || partsMatch(repeats),
+      sentence:
+        'One marked stitch may be two: zoom in and check that each marked column and row is a single one.',
+    },
+    {
+      doubted: repeats !== null && linesDiffer(repeats, e.gaps),
+      sentence:
+        'Some columns or rows look different in turn: zoom in and check that none is marked between two real ones.',
+    },
+    {
+      doubted: !e.gapsInRhythm,
+      sentence: 'The needle gaps found do not come in an even rhythm: check each of them against the photo.',
+    },
+    {
+      doubted: e.ratio < 1.2 || e.ratio > 1.62,
+      sentence:
+        'The stitches found have an unusual shape: check that no column or row is counted twice or left out.',
+    },
+    {
+      doubted: e.face === 'unknown' || e.lean < 0.28,
+      sentence:
+        'Neither legs nor arcs of stitches can be made out: zoom in and check that the columns run along the stitches.',
+    },
+    {
+      doubted: e.seenShare < 0.9,
+      sentence:
+        'Parts of the counted area could not be read: move the counted area to where the stitches are clear.',
+    },
+    { doubted: e.coursePx < 6, sentence: tooSmall(e.coursePx) },
+    {
+      doubted: e.wales < 10 || e.courses < 12,
+      sentence: 'Only a few stitches could be read: photograph a larger piece, or check the marked lines.',
+    },
+    {
+      doubted: e.clashShare > 0.01,
+      sentence:
+        'Columns or rows disagree in places: look there for a dropped stitch or a line that slipped over.',
+    },
+    {
+      doubted: Math.max(e.scatter.wale, e.scatter.course) > 0.13,
+      sentence:
+        'The stitches sit unevenly on the lines: check the marked columns and rows against the photo.',
+    },
+    {
+      doubted: e.gaps,
+      sentence:
+        'Columns are left out as gaps: check that exactly the empty needle positions, or the purl columns of a rib, are marked so.',
+    },
+    {
+      doubted: e.likeness < 0.5,
+      sentence:
+        'The stitches differ much from one another: check the marked columns and rows against the photo.',
+    },
+  ];
 };
+
+/** Courses this high are always enough, px. */
+const ENOUGH_PX = 8;
+
+const tooSmall = (coursePx: number): string =>
+  `The stitches are very small in this photo: move closer, a row is ${coursePx.toFixed(0)} px high and ${ENOUGH_PX} are needed.`;
 
 /** What lies a part step away looks like a stitch: a marked one holds several. */
 const partsMatch = (r: Repeats): boolean =>
-  Math.max(r.partOfWale.alike, r.partOfCourse.alike, r.halfOfBoth) > PART_IS_WHOLE;
+  Math.max(r.partOfWale.alike, r.partOfCourse.alike) > PART_IS_WHOLE || r.halfOfBoth > CENTRE_IS_WHOLE;
 
 /** Lines look different in turn: some lie between real ones, or it is a rib. Beside a needle gap wales do look different. */
 const linesDiffer = (r: Repeats, gaps: boolean): boolean =>
   Math.min(gaps ? 1 : r.oddWales.alike, r.oddCourses.alike, r.chequer) < 0.87;
 
-/** Weighs the evidence into a status, a chance and what to do about each doubt. */
+/** Said of a reading that is not sure although nothing by itself is amiss. */
+const unclear = 'The stitches are not quite clear: check the marked columns and rows against the photo.';
+
+/** "Measured" from this chance on. */
+const MEASURED = 0.99;
+
+/** Weighs the evidence into a status, a chance and what to do about each doubt; what is measured leaves nothing to settle. */
 export const confidenceOf = (evidence: Evidence): Confidence => {
-  const doubts = doubtsAbout(evidence);
-  const chance = doubts.reduce((product, d) => product * d.chance, 0.995);
-  return {
-    status: chance > 0.99 ? 'measured' : 'proposal',
-    chance,
-    reasons: doubts.map((d) => d.sentence),
-  };
+  const chance = chanceOf(evidence);
+  if (chance > MEASURED) return { status: 'measured', chance, reasons: [] };
+  const sentences = doubtsAbout(evidence).flatMap(({ doubted, sentence }) => (doubted ? [sentence] : []));
+  return { status: 'proposal', chance, reasons: sentences.length === 0 ? [unclear] : sentences };
 };
 
 export const unreadable = (sentence: string): Confidence => ({

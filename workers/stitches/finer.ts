@@ -1,6 +1,6 @@
 import { type Basis, orient } from './basis';
 import { lengthOf, type Vec } from './raster';
-import { PART_IS_WHOLE, type Repeats } from './repeats';
+import { CENTRE_IS_WHOLE, PART_IS_WHOLE, type Repeats } from './repeats';
 
 /** A wale is seldom wider than this many courses are high; a wider one is the repeat of a rib, or of needles out. */
 const widestWale = 2;
@@ -24,7 +24,7 @@ export const nextBasis = (basis: Basis, repeats: Repeats): NextBasis | null => {
   const { partOfWale, partOfCourse, halfOfBoth } = repeats;
   const wales = partOfWale.alike > PART_IS_WHOLE ? partOfWale.parts : 1;
   const courses = partOfCourse.alike > PART_IS_WHOLE ? partOfCourse.parts : 1;
-  if (wales === 1 && courses === 1 && halfOfBoth > PART_IS_WHOLE)
+  if (wales === 1 && courses === 1 && halfOfBoth > CENTRE_IS_WHOLE)
     return { basis: centred(basis), repeat: false };
   const divided = squared({ wale: part(basis.wale, wales), course: part(basis.course, courses) });
   if (lengthOf(divided.wale) > widestWale * lengthOf(divided.course)) return { basis: divided, repeat: true };

@@ -27,6 +27,43 @@ export const meanCell = (image: Channels, places: readonly Vec[], least: number)
   return used < least ? null : sum.map((v) => v / used);
 };
 
+/**
+ * A picture of one cell less what is the same all the way down each of its columns: only what changes along the wale is left. A fabric whose yarn mostly
+ * runs one way looks much like itself anywhere; what changes tells a whole step from a part.
+ */
+export const withoutColumnMeans = (cell: Float32Array, count: number): Float32Array =>
+  withoutMeans(cell, cellPx.width * count, cellPx.height);
+
+/** Likewise less what is the same all along each of its rows: only what changes along the course is left. */
+export const withoutRowMeans = (cell: Float32Array, count: number): Float32Array => {
+  const rows = Array.from({ length: cellPx.height }, (_, y) =>
+    withoutMeans(
+      cell.subarray(y * cellPx.width * count, (y + 1) * cellPx.width * count),
+      count,
+      cellPx.width,
+    ),
+  );
+  const out = new Float32Array(cell.length);
+  rows.forEach((row, y) => {
+    out.set(row, y * cellPx.width * count);
+  });
+  return out;
+};
+
+/** Takes from each of the interleaved series, `length` values each, its mean. */
+const withoutMeans = (values: Float32Array, series: number, length: number): Float32Array => {
+  const out = Float32Array.from(values);
+  for (let s = 0; s < series; s++) {
+    let sum = 0;
+    for (let i = 0; i < length; i++) sum += values[s + i * series] as number;
+    for (let i = 0; i < length; i++) {
+      const k = s + i * series;
+      out[k] = (out[k] as number) - sum / length;
+    }
+  }
+  return out;
+};
+
 /** Cosine of the angle between two pictures taken as vectors, −1 to 1; 0 if one of them is missing. */
 export const alike = (a: Float32Array | null, b: Float32Array | null): number => {
   if (a === null || b === null) return 0;

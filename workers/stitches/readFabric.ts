@@ -92,7 +92,8 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
   const cells =
     area === null ? null : area / Math.abs(basis.wale.x * basis.course.y - basis.wale.y * basis.course.x);
   const starts = seeds.map((seed) => fromSource(frame, scaled(seed)));
-  const colourBlind = { ...task, channels: interleave(planes, directionAlone) };
+  const withoutColour = once(() => interleave(planes, directionAlone));
+  const colourBlind = (): Task => ({ ...task, channels: withoutColour() });
   const best = bestAttempt({ task, colourBlind, starts, cells, alike: from.alike === true });
   if (best === null) return null;
   const { shift } = best.template;
@@ -104,7 +105,7 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
     stitchCount: best.growth.stitches.size,
     clashes: best.growth.clashes,
     // Colour comes in rhythms of its own.
-    repeats: repeatsOf(colourBlind.channels, best.lattice),
+    repeats: repeatsOf(withoutColour(), best.lattice),
   };
 };
 
@@ -123,7 +124,7 @@ const bestAttempt = ({ task, colourBlind, starts, cells, alike }: Trial): Attemp
   const plain = read(task, first);
   const poor = isPoor(plain, cells);
   let best = plain;
-  if (poor) best = better(best, read(colourBlind, first));
+  if (poor) best = better(best, read(colourBlind(), first));
   if (poor && second !== undefined) best = better(best, read(task, second));
   if (alike || !(poor || cells === null || hasGaps(plain))) return best;
   for (const start of starts) {
@@ -138,12 +139,21 @@ const bestAttempt = ({ task, colourBlind, starts, cells, alike }: Trial): Attemp
 interface Trial {
   readonly task: Task;
   /** The same without lightness. */
-  readonly colourBlind: Task;
+  readonly colourBlind: () => Task;
   readonly starts: readonly Vec[];
   /** How many stitches there should be; null if unknown. */
   readonly cells: number | null;
   readonly alike: boolean;
 }
+
+/** Makes a thing when it is first asked for, and only then. */
+const once = <T>(make: () => T): (() => T) => {
+  let made: { value: T } | undefined;
+  return () => {
+    made ??= { value: make() };
+    return made.value;
+  };
+};
 
 /** Few of the stitches that there should be. */
 const isPoor = (attempt: Attempt | null, cells: number | null): boolean =>

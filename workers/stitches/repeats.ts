@@ -1,5 +1,5 @@
-import { alike, meanCell } from './patches';
-import type { Vec } from './raster';
+import { placeAt } from './latticePlace';
+import { alike, meanCell, withoutColumnMeans, withoutRowMeans } from './patches';
 import type { Lattice } from './smooth';
 import type { Channels } from './template';
 
@@ -27,8 +27,10 @@ export interface PartMatch {
   readonly alike: number;
 }
 
-/** What lies a part step away looks like a stitch from here on. Right grids stay below 0.78, wrong ones come to 0.95 and more. */
-export const PART_IS_WHOLE = 0.85;
+/** What lies a part step away looks like a stitch from here on: right grids of known photos stay below 0.3, wrong ones come to 0.95 and more. */
+export const PART_IS_WHOLE = 0.6;
+/** Likewise for the middle of the cell, where the next stitch's legs look much like a stitch: right grids come to 0.84. */
+export const CENTRE_IS_WHOLE = 0.9;
 
 /** In which rhythm lines differ most from each other, and how alike they are then. */
 export interface EveryNth {
@@ -43,16 +45,22 @@ export const repeatsOf = (image: Channels, lattice: Lattice): Repeats | null => 
   const mean: MeanOf = (n, m, keep) =>
     meanCell(
       image,
-      all.filter(keep).flatMap((p) => placeAt(lattice, p, n, m) ?? []),
+      all.filter(keep).flatMap((p) => placeAt(lattice, p.wale + n, p.course + m) ?? []),
       6,
     );
   const every = (): boolean => true;
   const own = mean(0, 0, every);
-  const beside = (n: number, m: number): number => alike(own, mean(n, m, every));
+  const matchAt = (n: number, m: number, only: (cell: Float32Array) => Float32Array): number => {
+    const there = mean(n, m, every);
+    return own === null || there === null ? 0 : alike(only(own), only(there));
+  };
+  const alongWale = (cell: Float32Array) => withoutColumnMeans(cell, image.count);
+  const alongCourse = (cell: Float32Array) => withoutRowMeans(cell, image.count);
+  const both = (cell: Float32Array) => alongWale(alongCourse(cell));
   return {
-    partOfWale: best(beside(1 / 2, 0), beside(1 / 3, 0)),
-    partOfCourse: best(beside(0, 1 / 2), beside(0, 1 / 3)),
-    halfOfBoth: Math.max(beside(1 / 2, 1 / 2), beside(-1 / 2, 1 / 2)),
+    partOfWale: best(matchAt(1 / 2, 0, alongCourse), matchAt(1 / 3, 0, alongCourse)),
+    partOfCourse: best(matchAt(0, 1 / 2, alongWale), matchAt(0, 1 / 3, alongWale)),
+    halfOfBoth: Math.max(matchAt(1 / 2, 1 / 2, both), matchAt(-1 / 2, 1 / 2, both)),
     oddWales: oddest(mean, 'wale'),
     oddCourses: oddest(mean, 'course'),
     chequer: alike(
@@ -99,21 +107,4 @@ const seenPlaces = (lattice: Lattice): Place[] => {
     }
   }
   return all;
-};
-
-/** The place `n` wales and `m` courses from a stitch, read between the grid's places. */
-const placeAt = (lattice: Lattice, { wale, course }: Place, n: number, m: number): Vec | null => {
-  const w = Math.floor(wale + n);
-  const c = Math.floor(course + m);
-  const s = wale + n - w;
-  const t = course + m - c;
-  const p = lattice.places[w]?.[c] ?? null;
-  if (p === null) return null;
-  const right = s === 0 ? p : (lattice.places[w + 1]?.[c] ?? null);
-  const below = t === 0 ? p : (lattice.places[w]?.[c + 1] ?? null);
-  if (right === null || below === null) return null;
-  return {
-    x: p.x + s * (right.x - p.x) + t * (below.x - p.x),
-    y: p.y + s * (right.y - p.y) + t * (below.y - p.y),
-  };
 };

@@ -1,0 +1,21 @@
+/** Weights of the evidence in the chance of a reading to be right. Made by `npm run bench -- --confidence FILE`. */
+export const CHANCE_WEIGHTS = {
+  constant: 4.732,
+  partsMatch: -8.372,
+  centreMatches: 0.0,
+  walesDiffer: -9.362,
+  coursesDiffer: -19.112,
+  tooHigh: -42.258,
+  tooWide: -21.049,
+  unlike: 0.0,
+  littleLean: -25.065,
+  scatter: -2.534,
+  few: -18.65,
+  small: -0.999,
+  unseen: 0.0,
+  clashes: -72.226,
+  gaps: -8.019,
+  gapsOutOfRhythm: -0.0,
+  faceUnknown: -0.833,
+  repeatsUnknown: -0.0,
+} as const;

@@ -1,0 +1,116 @@
+import type { GreyImage } from '../image';
+import { placeAt } from './latticePlace';
+import { orientation } from './orientation';
+import { alike } from './patches';
+import { type Reading, readTemplate } from './phase';
+import { sample, type Vec } from './raster';
+import { cellPx } from './rectify';
+import type { PartMatch } from './repeats';
+import type { Lattice } from './smooth';
+
+/** The fabric with its repeats laid side by side, each `widthPx` × one cell high; empty where it was not read. */
+export const unroll = (
+  source: GreyImage,
+  lattice: Lattice,
+  unitPx: number,
+  toSource: (p: Vec) => Vec,
+): GreyImage => {
+  const widthPx = (lattice.wales - 1) * unitPx;
+  const heightPx = (lattice.courses - 1) * cellPx.height;
+  const data = new Float32Array(widthPx * heightPx);
+  for (let y = 0; y < heightPx; y++) {
+    for (let x = 0; x < widthPx; x++) {
+      const place = placeAt(lattice, (x + 0.5) / unitPx, (y + 0.5) / cellPx.height);
+      if (place === null) continue;
+      const p = toSource(place);
+      data[y * widthPx + x] = sample(source, p.x, p.y);
+    }
+  }
+  return { widthPx, heightPx, data };
+};
+
+/** The mean repeat, `unitPx` × one cell high: the two parts of the yarn's direction, row by row, over all repeats that were wholly read. */
+export interface MeanUnit {
+  readonly widthPx: number;
+  readonly even: Float32Array;
+  readonly odd: Float32Array;
+}
+
+/** Averages the repeats of an unrolled fabric. */
+export const meanUnit = (picture: GreyImage, lattice: Lattice, unitPx: number): MeanUnit => {
+  const planes = orientation(picture, cellPx.width);
+  const sums = planes.map(() => new Float32Array(unitPx * cellPx.height));
+  for (let w = 0; w < lattice.wales - 1; w++) {
+    for (let c = 1; c < lattice.courses - 2; c++) {
+      if (!isWhole(lattice, w, c)) continue;
+      planes.forEach((plane, i) => {
+        addCell(sums[i] as Float32Array, plane, w * unitPx, c * cellPx.height, unitPx);
+      });
+    }
+  }
+  const [even, odd] = sums as [Float32Array, Float32Array];
+  return { widthPx: unitPx, even, odd };
+};
+
+const addCell = (sum: Float32Array, plane: GreyImage, left: number, top: number, unitPx: number): void => {
+  for (let y = 0; y < cellPx.height; y++)
+    for (let x = 0; x < unitPx; x++)
+      sum[y * unitPx + x] =
+        (sum[y * unitPx + x] as number) + (plane.data[(top + y) * plane.widthPx + left + x] as number);
+};
+
+/** Lean of the yarn across the repeat, summed along the wale. */
+export const leanOf = ({ widthPx, odd }: MeanUnit): number[] =>
+  Array.from({ length: widthPx }, (_, x) =>
+    Array.from({ length: cellPx.height }, (_, y) => odd[y * widthPx + x] as number).reduce(
+      (a, b) => a + b,
+      0,
+    ),
+  );
+
+/** What one knit column of the mean repeat shows, one usual wale wide. */
+export const columnIn = ({ widthPx, even, odd }: MeanUnit, offset: number): Reading => {
+  const count = 3;
+  const data = new Float32Array(cellPx.width * cellPx.height * count);
+  const left = Math.round(offset * widthPx - cellPx.width / 2) + widthPx;
+  for (let y = 0; y < cellPx.height; y++) {
+    for (let x = 0; x < cellPx.width; x++) {
+      const from = y * widthPx + ((left + x) % widthPx);
+      const to = (y * cellPx.width + x) * count;
+      data[to + 1] = even[from] as number;
+      data[to + 2] = odd[from] as number;
+    }
+  }
+  return readTemplate({ widthPx: cellPx.width, heightPx: cellPx.height, data, count });
+};
+
+/** How the mean repeat matches itself a half or a third of a course away; what is the same all along the wale does not count. */
+export const partOfCourseIn = (unit: MeanUnit): PartMatch => {
+  const own = [alongWale(unit.even, unit.widthPx), alongWale(unit.odd, unit.widthPx)];
+  const matchAt = (rows: number): number => {
+    const shifted = own.map((plane) => rolled(plane, rows * unit.widthPx));
+    return alike(joined(own), joined(shifted));
+  };
+  const half = matchAt(cellPx.height / 2);
+  const third = matchAt(cellPx.height / 3);
+  return half >= third ? { parts: 2, alike: half } : { parts: 3, alike: third };
+};
+
+const alongWale = (plane: Float32Array, widthPx: number): Float32Array =>
+  plane.map((v, i) => {
+    let sum = 0;
+    for (let k = i % widthPx; k < plane.length; k += widthPx) sum += plane[k] as number;
+    return v - sum / cellPx.height;
+  });
+
+const rolled = (plane: Float32Array, by: number): Float32Array =>
+  plane.map((_, i) => plane[(i + by) % plane.length] as number);
+
+const joined = (planes: readonly Float32Array[]): Float32Array =>
+  Float32Array.from(planes.flatMap((plane) => [...plane]));
+
+/** Whether a cell and those above and below it were read. */
+const isWhole = ({ places }: Lattice, w: number, c: number): boolean =>
+  [w, w + 1].every((wale) =>
+    [c - 1, c, c + 1, c + 2].every((course) => (places[wale]?.[course] ?? null) !== null),
+  );
