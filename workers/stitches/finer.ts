@@ -1,12 +1,9 @@
 import { type Basis, orient } from './basis';
 import { lengthOf, type Vec } from './raster';
-import { CENTRE_IS_WHOLE, PART_IS_WHOLE, type Repeats } from './repeats';
+import { CENTRE_IS_WHOLE, PART_IS_WHOLE, type Repeats, WALES_ARE_ALIKE } from './repeats';
 
 /** A wale is seldom wider than this many courses are high; a wider one is the repeat of a rib, or of needles out. */
 const widestWale = 2;
-
-/** Wales less alike than this, in turn, are those of a rib. */
-const ODD_LINES = 0.8;
 
 /** Another lattice to read with. */
 export interface NextBasis {
@@ -30,7 +27,9 @@ export const nextBasis = (basis: Basis, repeats: Repeats): NextBasis | null => {
   if (lengthOf(divided.wale) > widestWale * lengthOf(divided.course)) return { basis: divided, repeat: true };
   if (wales > 1 || courses > 1) return { basis: divided, repeat: false };
   const { every, alike } = repeats.oddWales;
-  return alike < ODD_LINES ? { basis: { ...basis, wale: part(basis.wale, 1 / every) }, repeat: true } : null;
+  return alike < WALES_ARE_ALIKE
+    ? { basis: { ...basis, wale: part(basis.wale, 1 / every) }, repeat: true }
+    : null;
 };
 
 const part = (v: Vec, parts: number): Vec => ({ x: v.x / parts, y: v.y / parts });

@@ -32,6 +32,9 @@ export const PART_IS_WHOLE = 0.6;
 /** Likewise for the middle of the cell, where the next stitch's legs look much like a stitch: right grids come to 0.84. */
 export const CENTRE_IS_WHOLE = 0.9;
 
+/** Plain wales are at least this much alike, in whatever rhythm: right grids of known photos come to 0.97. */
+export const WALES_ARE_ALIKE = 0.95;
+
 /** In which rhythm lines differ most from each other, and how alike they are then. */
 export interface EveryNth {
   readonly every: 2 | 3 | 4;
