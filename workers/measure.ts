@@ -64,10 +64,16 @@ const placedReference = (work: WorkImage, photo: PhotoFacts, { placed }: Measure
   }
 };
 
-const masksFrom = (references: readonly ScaleReference[]): ScaleReference['outline'] =>
-  references
-    .filter((reference) => besideSwatch.has(reference.kind) && reference.score >= TRUSTED_SCORE)
+/** From this score on a reference is beyond doubt; where there is one, another must come near it to be kept off the fabric: round spots are many. */
+const SURE_SCORE = 0.9;
+const NEARLY_SURE_SCORE = 0.8;
+
+const masksFrom = (references: readonly ScaleReference[]): ScaleReference['outline'] => {
+  const least = references.some(({ score }) => score >= SURE_SCORE) ? NEARLY_SURE_SCORE : TRUSTED_SCORE;
+  return references
+    .filter((reference) => besideSwatch.has(reference.kind) && reference.score >= least)
     .flatMap((reference) => reference.outline.filter((line) => line.length >= 3));
+};
 
 const findStitchesFrom = (
   work: WorkImage,

@@ -54,7 +54,7 @@ describe('the stitch grid of a photo, untouched by hand', () => {
     // Every fourth needle is out: three stitches to four needles. The columns stand above the gaps and look a little larger.
     expectPitch(finding, (truth.needlePitchPx * 4) / 3, truth.coursePitchPx, 0.015);
     expect(finding.confidence.status).toBe('proposal');
-    expect(finding.confidence.reasons.join(' ')).toContain('Needle gaps');
+    expect(finding.confidence.reasons.join(' ')).toContain('empty needle positions');
   });
 
   it('keeps its pitch when the photo is turned by 25°, darkened, and saved as a poor JPEG', async () => {
