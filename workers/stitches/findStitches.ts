@@ -2,10 +2,11 @@ import type { PhotoPoint } from '../../src/domain/coordinates';
 import type { StitchFinding } from '../../src/domain/measurement';
 import type { Stage } from '../contract';
 import type { WorkImage } from '../image';
+import type { Basis } from './basis';
 import { findingOf, nothingFound } from './finding';
 import { type NextBasis, nextBasis } from './finer';
 import { isInside, longSideOf } from './polygon';
-import type { Vec } from './raster';
+import { lengthOf, type Vec } from './raster';
 import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
 import { readUnits } from './readUnits';
 import { type Candidate, survey } from './survey';
@@ -56,7 +57,7 @@ export function* allReadings(work: WorkImage, options: StitchOptions): Generator
     onStage('pitch', 0);
     const candidates = survey(work, shrink, strideFor(work, shrink, options.region), allowed);
     for (const candidate of worthReading(candidates)) {
-      for (const reading of readingsOf(work, candidate, allowed, onStage)) {
+      for (const reading of readingsOf(work, withKin(candidate, candidates), allowed, onStage)) {
         onStage('confidence', 0);
         const finding = findingOf(reading);
         const worth = reading.stitchCount * reading.medianScore ** 2 * finding.confidence.chance;
@@ -73,6 +74,27 @@ const worthReading = (candidates: readonly Candidate[]): Candidate[] => {
   const heaviest = candidates[0]?.weight ?? 0;
   return candidates.filter((c) => c.weight > lightest * heaviest).slice(0, 3);
 };
+
+/**
+ * A candidate with the patches whose lattice is nearly its own: seen much aslant, one fabric comes apart into several that touch. The grid grows
+ * through all of them.
+ */
+const withKin = (candidate: Candidate, all: readonly Candidate[]): Candidate => {
+  const kin = all.filter((other) => other === candidate || isKin(candidate.basis, other.basis));
+  return {
+    ...candidate,
+    extent: kin.flatMap(({ extent }) => extent),
+    covers: (photo) => kin.some(({ covers }) => covers(photo)),
+  };
+};
+
+/** How far the steps of touching parts of one fabric may differ, as a share of the step. */
+const kinDiffer = 0.25;
+
+const isKin = (a: Basis, b: Basis): boolean =>
+  stepsApart(a.wale, b.wale) < kinDiffer && stepsApart(a.course, b.course) < kinDiffer;
+
+const stepsApart = (a: Vec, b: Vec): number => lengthOf({ x: a.x - b.x, y: a.y - b.y }) / lengthOf(a);
 
 const allowedBy =
   ({ region, maskOut }: StitchOptions) =>

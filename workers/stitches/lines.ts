@@ -53,11 +53,17 @@ export const gridOf = (lattice: Lattice, toPhoto: (v: Vec) => Vec): StitchGrid =
   return { wales, courses };
 };
 
-/** Share of the fabric left out on every side of the counted window: edges curl and are knitted unevenly. */
-const margin = 0.2;
+/**
+ * Shares of the fabric left out on every side of the counted window: edges curl and are knitted unevenly. Where a corner of the first window was not
+ * read, a smaller one is tried.
+ */
+const margins = [0.2, 0.25, 0.3, 0.35] as const;
 
 /** Where the window begins and ends, in line numbers with parts: line i stands for the strip from i − ½ to i + ½. */
-const ends = (count: number): [number, number] => [margin * count - 0.5, (1 - margin) * count - 0.5];
+const ends = (count: number, margin: number): [number, number] => [
+  margin * count - 0.5,
+  (1 - margin) * count - 0.5,
+];
 
 export interface WindowReading {
   readonly window: CountWindow;
@@ -115,13 +121,21 @@ const meanStep = (
 };
 
 /**
- * The counted window: the middle 60 % of the wales by the middle 60 % of the courses, and the mean distance between neighbouring
+ * The counted window: the middle 60 % of the wales by the middle 60 % of the courses (or less, where its corners were not read), and the mean distance between neighbouring
  * wales and courses inside it, photo px. Null where the middle of the grid was not read.
  */
 export const windowOf = (lattice: Lattice, toPhoto: (v: Vec) => Vec): WindowReading | null => {
-  const wales = ends(lattice.wales);
-  const courses = ends(lattice.courses);
   const photo: Table = lattice.places.map((column) => column.map((p) => (p === null ? null : toPhoto(p))));
+  for (const margin of margins) {
+    const counted = windowWithin(lattice, photo, margin);
+    if (counted !== null) return counted;
+  }
+  return null;
+};
+
+const windowWithin = (lattice: Lattice, photo: Table, margin: number): WindowReading | null => {
+  const wales = ends(lattice.wales, margin);
+  const courses = ends(lattice.courses, margin);
   const needle = meanStep((w, c) => readAt(photo, w, c), wholeRepeats(lattice.gaps, wales), courses);
   const course = meanStep((c, w) => readAt(photo, w, c), courses, wales);
   const corners = [
