@@ -1,0 +1,42 @@
+import { describe, expect, it } from 'vitest';
+import { windowOf } from '../../workers/stitches/lines';
+import type { Lattice } from '../../workers/stitches/smooth';
+
+const SIZE = 20;
+const WALE_PX = 12;
+const COURSE_PX = 9;
+
+/** A square lattice of which a corner of so many lines each way was not read. */
+const latticeWithout = (corner: number): Lattice => {
+  const lines = Array.from({ length: SIZE }, (_, i) => i);
+  const isRead = (w: number, c: number): boolean => w >= corner || c >= corner;
+  return {
+    wales: SIZE,
+    courses: SIZE,
+    places: lines.map((w) => lines.map((c) => (isRead(w, c) ? { x: w * WALE_PX, y: c * COURSE_PX } : null))),
+    seen: lines.map((w) => lines.map((c) => isRead(w, c))),
+    gaps: lines.map(() => false),
+    first: { wale: 0, course: 0 },
+    scatter: { wale: 0.02, course: 0.02 },
+  };
+};
+
+const window = (corner: number) => windowOf(latticeWithout(corner), (p) => p);
+
+describe('the counted window', () => {
+  it('is the middle 60 % each way of a fabric that was read whole', () => {
+    expect(window(0)?.window.corners[0]).toEqual({ x: 3.5 * WALE_PX, y: 3.5 * COURSE_PX });
+    expect(window(0)?.window.corners[2]).toEqual({ x: 15.5 * WALE_PX, y: 15.5 * COURSE_PX });
+  });
+
+  it('is smaller where a corner of it was not read, and has the same pitch', () => {
+    const found = window(5);
+    expect(found?.window.corners[0]).toEqual({ x: 5.5 * WALE_PX, y: 5.5 * COURSE_PX });
+    expect(found?.pitchPx.wale).toBeCloseTo(WALE_PX, 9);
+    expect(found?.pitchPx.course).toBeCloseTo(COURSE_PX, 9);
+  });
+
+  it('is none where hardly anything but a corner is left', () => {
+    expect(window(13)).toBeNull();
+  });
+});
