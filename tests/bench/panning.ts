@@ -70,6 +70,13 @@ const MOVE = `(${ALONG})((dx, dy) => {
     drawing.style.transform = 'translate(' + Math.round(dx) + 'px, ' + Math.round(dy) + 'px)';
 })`;
 
+/** Half a second of frames: starting the trace holds the page up, and is not its doing. */
+const SETTLE = `new Promise((done) => {
+  let left = 30;
+  const step = () => (left-- > 0 ? requestAnimationFrame(step) : done());
+  step();
+})`;
+
 /** Runs one of the above and reads the trace of it. */
 const traced = async (page: Page, script: string): Promise<Panning> => {
   const browser = page.context().browser();
@@ -85,6 +92,7 @@ const traced = async (page: Page, script: string): Promise<Panning> => {
       'viz',
     ],
   });
+  await page.evaluate(SETTLE);
   await page.evaluate(script);
   const trace = JSON.parse((await browser.stopTracing()).toString()) as { traceEvents: TraceEvent[] };
   return readTrace(trace.traceEvents);
