@@ -2,13 +2,13 @@ import { appendFileSync, existsSync, readFileSync } from 'node:fs';
 import { decodeInNode } from '../../cli/decode';
 import { opencvReady } from '../../workers/opencv';
 import { openPhoto } from '../../workers/photo/openPhoto';
-import { type Features, featuresOf } from '../../workers/stitches/chance';
+import { type Features, featuresOf, sigmoid } from '../../workers/stitches/chance';
 import type { Evidence } from '../../workers/stitches/confidence';
 import { evidenceOf } from '../../workers/stitches/finding';
 import { allReadings } from '../../workers/stitches/findStitches';
 import { windowOf } from '../../workers/stitches/lines';
 import { stitchErrorOf } from './compare';
-import { fitDoubts, isFirstHalf, sigmoid } from './logistic';
+import { fitDoubts, isFirstHalf } from './logistic';
 import { type BenchCase, worst } from './row';
 import { regionOf, sourceOf } from './runCase';
 

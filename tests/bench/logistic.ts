@@ -1,4 +1,5 @@
 import { Matrix, solve } from 'ml-matrix';
+import { sigmoid } from '../../workers/stitches/chance';
 
 /** Ridge on the standardised weights: keeps classes that hardly overlap from being called certain. */
 const RIDGE = 0.1;
@@ -11,9 +12,6 @@ export const isFirstHalf = (photo: string): boolean => {
   for (const letter of root) hash = Math.imul(hash ^ letter.charCodeAt(0), 0x01000193) >>> 0;
   return ((hash >>> 8) & 1) === 0;
 };
-
-/** Logistic function: from minus to plus infinity onto 0 to 1. */
-export const sigmoid = (x: number): number => 1 / (1 + Math.exp(-x));
 
 /**
  * Logistic regression by Newton's method with a ridge (Hosmer, Lemeshow and Sturdivant, Applied Logistic Regression, 2013, section 1.2; le Cessie and van

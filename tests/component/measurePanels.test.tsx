@@ -9,6 +9,7 @@ import { GaugePanel } from '../../src/features/measure/gauge/GaugePanel';
 import { ScalePanel } from '../../src/features/measure/scale/ScalePanel';
 import { Waiting } from '../../src/features/measure/Waiting';
 import { flatMeasurement, flatPlane, openMat } from '../builders/flatMeasurement';
+import { scaleActs } from '../builders/scaleActs';
 
 afterEach(cleanup);
 
@@ -24,18 +25,7 @@ const scaleProps = () => ({
   unitDoubt: null,
   thicknessMm: null,
   layers: 1 as const,
-  onChoose: vi.fn(),
-  onConfirm: vi.fn(),
-  onCoin: vi.fn(),
-  onPaper: vi.fn(),
-  onPrint: vi.fn(),
-  onPitch: vi.fn(),
-  onReopen: vi.fn(),
-  onTwoPoints: vi.fn(),
-  onCaliper: vi.fn(),
-  onRemember: vi.fn(),
-  onFabric: vi.fn(),
-  onNext: vi.fn(),
+  ...scaleActs(),
 });
 
 describe('the scale step', () => {

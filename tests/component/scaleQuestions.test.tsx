@@ -1,12 +1,13 @@
 import { cleanup, render, screen, within } from '@testing-library/react';
 import userEvent from '@testing-library/user-event';
-import { afterEach, describe, expect, it, vi } from 'vitest';
+import { afterEach, describe, expect, it } from 'vitest';
 import { gridDoubt } from '../../src/domain/gridDoubt';
 import type { OpenQuestion, ReferenceKind, ScaleReference } from '../../src/domain/measurement';
 import { withPrintScale } from '../../src/domain/referenceSheet';
 import { withStep } from '../../src/domain/referenceStep';
 import { ScalePanel } from '../../src/features/measure/scale/ScalePanel';
 import { flatPlane, openMat } from '../builders/flatMeasurement';
+import { scaleActs } from '../builders/scaleActs';
 
 afterEach(cleanup);
 
@@ -25,20 +26,7 @@ type Given = Partial<
 
 /** Shows the panel for one reference and gives what its buttons call. */
 const show = (reference: ScaleReference | null, given: Given = {}) => {
-  const acts = {
-    onChoose: vi.fn(),
-    onConfirm: vi.fn(),
-    onCoin: vi.fn(),
-    onPaper: vi.fn(),
-    onPrint: vi.fn(),
-    onPitch: vi.fn(),
-    onReopen: vi.fn(),
-    onTwoPoints: vi.fn(),
-    onCaliper: vi.fn(),
-    onRemember: vi.fn(),
-    onFabric: vi.fn(),
-    onNext: vi.fn(),
-  };
+  const acts = scaleActs();
   render(
     <ScalePanel
       references={reference ? [reference] : []}

@@ -25,7 +25,6 @@ const clear: Evidence = {
   clashShare: 0,
   face: 'knit',
   lean: 0.5,
-  across: -0.55,
   repeats,
   gaps: false,
   gapsInRhythm: true,

@@ -39,6 +39,9 @@ export const featuresOf = (e: Evidence) => {
 
 export type Features = ReturnType<typeof featuresOf>;
 
+/** Logistic function: from minus to plus infinity onto 0 to 1. */
+export const sigmoid = (x: number): number => 1 / (1 + Math.exp(-x));
+
 /** No evidence makes a count surer than this: some faults leave none. */
 const SUREST = 0.995;
 
@@ -47,5 +50,5 @@ export const chanceOf = (evidence: Evidence): number => {
   const features = featuresOf(evidence);
   const names = Object.keys(CHANCE_WEIGHTS) as (keyof Features)[];
   const sum = names.reduce((total, name) => total + CHANCE_WEIGHTS[name] * features[name], 0);
-  return Math.min(SUREST, 1 / (1 + Math.exp(-sum)));
+  return Math.min(SUREST, sigmoid(sum));
 };

@@ -21,8 +21,6 @@ export interface Evidence {
   readonly face: Face;
   /** How clearly the two halves of a stitch lean against each other, 0 to about 1. */
   readonly lean: number;
-  /** Share of the edges that run along the courses, −1 to 1. */
-  readonly across: number;
   /** How alike the fabric is whole and part steps away; null when it could not be measured. */
   readonly repeats: Repeats | null;
   /** Whether needle gaps were found. */

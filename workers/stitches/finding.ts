@@ -51,7 +51,6 @@ export const evidenceOf = (reading: FabricReading, counted: WindowReading): Evid
     clashShare: reading.clashes.length / reading.stitchCount,
     face: template.face,
     lean: template.lean,
-    across: template.across,
     repeats: reading.repeats,
     gaps: lattice.gaps.some(Boolean),
     gapsInRhythm: inRhythm(lattice.gaps),

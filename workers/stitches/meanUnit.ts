@@ -1,11 +1,11 @@
 import type { GreyImage } from '../image';
 import { placeAt } from './latticePlace';
 import { orientation } from './orientation';
-import { alike } from './patches';
+import { alike, withoutMeans } from './patches';
 import { type Reading, readTemplate } from './phase';
 import { sample, type Vec } from './raster';
 import { cellPx } from './rectify';
-import type { PartMatch } from './repeats';
+import { betterPart, type PartMatch } from './repeats';
 import type { Lattice } from './smooth';
 
 /** The fabric with its repeats laid side by side, each `widthPx` × one cell high; empty where it was not read. */
@@ -86,22 +86,13 @@ export const columnIn = ({ widthPx, even, odd }: MeanUnit, offset: number): Read
 
 /** How the mean repeat matches itself a half or a third of a course away; what is the same all along the wale does not count. */
 export const partOfCourseIn = (unit: MeanUnit): PartMatch => {
-  const own = [alongWale(unit.even, unit.widthPx), alongWale(unit.odd, unit.widthPx)];
+  const own = [unit.even, unit.odd].map((plane) => withoutMeans(plane, unit.widthPx, cellPx.height));
   const matchAt = (rows: number): number => {
     const shifted = own.map((plane) => rolled(plane, rows * unit.widthPx));
     return alike(joined(own), joined(shifted));
   };
-  const half = matchAt(cellPx.height / 2);
-  const third = matchAt(cellPx.height / 3);
-  return half >= third ? { parts: 2, alike: half } : { parts: 3, alike: third };
+  return betterPart(matchAt(cellPx.height / 2), matchAt(cellPx.height / 3));
 };
-
-const alongWale = (plane: Float32Array, widthPx: number): Float32Array =>
-  plane.map((v, i) => {
-    let sum = 0;
-    for (let k = i % widthPx; k < plane.length; k += widthPx) sum += plane[k] as number;
-    return v - sum / cellPx.height;
-  });
 
 const rolled = (plane: Float32Array, by: number): Float32Array =>
   plane.map((_, i) => plane[(i + by) % plane.length] as number);

@@ -51,7 +51,7 @@ export const withoutRowMeans = (cell: Float32Array, count: number): Float32Array
 };
 
 /** Takes from each of the interleaved series, `length` values each, its mean. */
-const withoutMeans = (values: Float32Array, series: number, length: number): Float32Array => {
+export const withoutMeans = (values: Float32Array, series: number, length: number): Float32Array => {
   const out = Float32Array.from(values);
   for (let s = 0; s < series; s++) {
     let sum = 0;

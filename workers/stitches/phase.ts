@@ -8,8 +8,6 @@ export interface Reading {
   readonly face: Face;
   /** How clearly the two halves of a stitch lean against each other, 0 to 1. */
   readonly lean: number;
-  /** Share of the edges that run along the courses, −1 (all along the wales) to 1. */
-  readonly across: number;
 }
 
 /**
@@ -42,7 +40,7 @@ export const readTemplate = (template: Channels): Reading => {
   const steepest = Math.atan2(rise.sine, rise.cosine) / (2 * Math.PI);
   const x = clear < 0.05 ? 0 : face === 'purl' ? nearest(middle + 0.5) : middle;
   const y = nearest(steepest - (face === 'purl' ? purlSteepest : knitSteepest));
-  return { shift: { x: x * cellPx.width, y: y * cellPx.height }, face, lean: clear, across: share };
+  return { shift: { x: x * cellPx.width, y: y * cellPx.height }, face, lean: clear };
 };
 
 /** Where, in courses below the middle of a stitch, its edges run steepest; measured on rendered fabric of known stitch positions. */

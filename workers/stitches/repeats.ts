@@ -61,8 +61,8 @@ export const repeatsOf = (image: Channels, lattice: Lattice): Repeats | null => 
   const alongCourse = (cell: Float32Array) => withoutRowMeans(cell, image.count);
   const both = (cell: Float32Array) => alongWale(alongCourse(cell));
   return {
-    partOfWale: best(matchAt(1 / 2, 0, alongCourse), matchAt(1 / 3, 0, alongCourse)),
-    partOfCourse: best(matchAt(0, 1 / 2, alongWale), matchAt(0, 1 / 3, alongWale)),
+    partOfWale: betterPart(matchAt(1 / 2, 0, alongCourse), matchAt(1 / 3, 0, alongCourse)),
+    partOfCourse: betterPart(matchAt(0, 1 / 2, alongWale), matchAt(0, 1 / 3, alongWale)),
     halfOfBoth: Math.max(matchAt(1 / 2, 1 / 2, both), matchAt(-1 / 2, 1 / 2, both)),
     oddWales: oddest(mean, 'wale'),
     oddCourses: oddest(mean, 'course'),
@@ -73,7 +73,8 @@ export const repeatsOf = (image: Channels, lattice: Lattice): Repeats | null => 
   };
 };
 
-const best = (half: number, third: number): PartMatch =>
+/** The better of the matches a half and a third of a step away. */
+export const betterPart = (half: number, third: number): PartMatch =>
   half >= third ? { parts: 2, alike: half } : { parts: 3, alike: third };
 
 type MeanOf = (n: number, m: number, keep: (p: Place) => boolean) => Float32Array | null;
