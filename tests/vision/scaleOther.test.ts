@@ -4,7 +4,7 @@ import sharp from 'sharp';
 import { describe, expect, it } from 'vitest';
 import { photoPoint } from '../../src/domain/coordinates';
 import type { PhotoFacts, ReferenceKind, ScaleReference } from '../../src/domain/measurement';
-import type { Homography } from '../../src/domain/plane';
+import { type Homography, invertHomography } from '../../src/domain/plane';
 import { mapPoint } from '../../src/domain/planeFitAlgebra';
 import type { MeasureHints } from '../../workers/contract';
 import type { WorkImage } from '../../workers/image';
@@ -41,24 +41,9 @@ const best = (scene: Scene, hints: Partial<MeasureHints> = {}): ScaleReference =
 };
 
 const errorAt = (scene: Scene, reference: ScaleReference, xMm: number, yMm: number): number => {
-  const toPhoto = invert(scene.photoToTable);
+  const toPhoto = invertHomography(scene.photoToTable);
   const [x, y] = mapPoint(toPhoto, xMm, yMm);
   return scaleError(reference.plane!.photoToPlane, scene.photoToTable, x, y);
-};
-
-const invert = (h: Homography): Homography => {
-  const [a, b, c, d, e, f, g, i, j] = h;
-  return [
-    e * j - f * i,
-    c * i - b * j,
-    b * f - c * e,
-    f * g - d * j,
-    a * j - c * g,
-    c * d - a * f,
-    d * i - e * g,
-    b * g - a * i,
-    a * e - b * d,
-  ];
 };
 
 describe('a card of identification size', () => {
