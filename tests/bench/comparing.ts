@@ -55,6 +55,8 @@ const panningTable = async (root: string): Promise<string> =>
     [
       'panning in step',
       'frames a second',
+      'shown, of possible',
+      'first, ms',
       'median, ms',
       'longest, ms',
       'dropped',
@@ -65,6 +67,8 @@ const panningTable = async (root: string): Promise<string> =>
     (await panningRows(root)).map(({ name, pan }) => [
       name,
       pan.framesPerSecond.toFixed(1),
+      `${pan.shown} of ${pan.ticks}`,
+      pan.firstMs.toFixed(0),
       pan.medianMs.toFixed(1),
       pan.longestMs.toFixed(0),
       String(pan.dropped),
@@ -87,7 +91,7 @@ export const comparingPage = async (root: string): Promise<string> => {
     '',
     power,
     '',
-    `Traced in Chromium without a graphics processor on ${cpus().length} cores (load ${before} when it began${ahead}), ${PAN_SECONDS} seconds each, a finger that moves with every frame. Frames are the trace's DrawFrame events; “drawn anew” counts pieces of picture that were painted again during the pan. The last two columns are processor time, which other programs on the machine do not lengthen: what the page does for a frame and what it takes to put it on the screen, of the 16.7 ms that a frame has. The empty page holds nothing but two drawings of the same size, moved in the same way: what this machine can do at best.`,
+    `Traced in Chromium without a graphics processor on ${cpus().length} cores (load ${before} when it began${ahead}), ${PAN_SECONDS} seconds each, a finger that moves with every frame. Frames are the trace's DrawFrame events, from the first picture that has moved to the last; “shown, of possible” sets them beside the times that the screen was ready for one, “first” is the time from the hand's first move to its picture, “drawn anew” counts pieces of picture that were painted again during the pan. The last two columns are processor time, which other programs on the machine do not lengthen: what the page does for a frame and what it takes to put it on the screen, of the 16.7 ms that a frame has. The empty page holds nothing but two drawings of the same size, moved in the same way: what this machine can do at best.`,
     '',
     panning,
     '',

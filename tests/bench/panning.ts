@@ -15,9 +15,14 @@ interface TraceEvent {
   readonly tdur?: number;
 }
 
-/** How the pictures moved, by the browser's own trace. */
+/** How the pictures moved, by the browser's own trace, from the first picture that had moved to the last. */
 export interface Panning {
   readonly framesPerSecond: number;
+  /** Pictures that were put on the screen, and how many times the screen was ready for one. */
+  readonly shown: number;
+  readonly ticks: number;
+  /** From the first event of the hand to the first picture that has moved, ms. */
+  readonly firstMs: number;
   readonly medianMs: number;
   /** Longest time without a new picture, ms. */
   readonly longestMs: number;
@@ -106,14 +111,19 @@ const readTrace = (events: readonly TraceEvent[]): Panning => {
   const drawn = named('DrawFrame')
     .map(({ ts }) => ts)
     .sort((a, b) => a - b);
+  const [first = Number.NaN, last = Number.NaN] = [drawn[0], drawn.at(-1)];
   const gaps = drawn.slice(1).map((ts, i) => (ts - (drawn[i] ?? ts)) / 1000);
   const work = (name: string): number =>
     median(named(name).flatMap(({ tdur }) => (tdur === undefined ? [] : [tdur / 1000])));
   return {
-    framesPerSecond: drawn.length / ((ends - begins) / 1e6),
+    framesPerSecond: gaps.length / ((last - first) / 1e6),
+    shown: drawn.length,
+    // The tick of the first picture came just before it.
+    ticks: 1 + named('BeginFrame').filter(({ ts }) => ts > first && ts <= last).length,
+    firstMs: (first - begins) / 1000,
     medianMs: median(gaps),
     longestMs: Math.max(...gaps),
-    dropped: named('DroppedFrame').length,
+    dropped: named('DroppedFrame').filter(({ ts }) => ts > first && ts <= last).length,
     rasters: named('RasterTask').length,
     pageMs: work('ProxyMain::BeginMainFrame'),
     screenMs: work('Display::DrawAndSwap'),
@@ -176,11 +186,13 @@ const emptyPage = (fields: readonly Field[]): string =>
     .join('')}
   <script>
     for (const canvas of document.querySelectorAll('canvas')) {
-      const context = canvas.getContext('2d', { alpha: false });
+      const drawn = new OffscreenCanvas(canvas.width, canvas.height);
+      const context = drawn.getContext('2d', { alpha: false });
       for (let x = 0; x < canvas.width; x += 7) {
         context.fillStyle = 'hsl(' + (x % 360) + ' 60% 50%)';
         context.fillRect(x, 0, 5, canvas.height);
       }
+      canvas.getContext('bitmaprenderer', { alpha: false }).transferFromImageBitmap(drawn.transferToImageBitmap());
     }
   </script>`;
 

@@ -17,9 +17,11 @@ export const matSpacing = async (page: Page, pane: string): Promise<MatSpacing> 
   const { unitsPerPx, bands } = await page.evaluate((name) => {
     const shown = document.querySelector(`[data-pane="${name}"]`);
     const canvas = shown?.querySelector<HTMLCanvasElement>('canvas.flat-drawing');
-    const context = canvas?.getContext('2d');
     const cssPxPerInch = Number(shown?.querySelector('[data-step-px]')?.getAttribute('data-step-px'));
-    if (!canvas || !context || !(cssPxPerInch > 0)) throw new Error(`Picture ${name} is not drawn.`);
+    if (!canvas || !(cssPxPerInch > 0)) throw new Error(`Picture ${name} is not drawn.`);
+    const context = new OffscreenCanvas(canvas.width, canvas.height).getContext('2d');
+    if (!context) throw new Error('This browser cannot read what is drawn.');
+    context.drawImage(canvas, 0, 0);
     const { data } = context.getImageData(0, 0, canvas.width, canvas.height);
     const cssPxPerPx = canvas.getBoundingClientRect().width / canvas.width;
     const rows = Math.floor(canvas.height / 2);

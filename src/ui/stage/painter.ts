@@ -1,18 +1,21 @@
 import type { PhotoPoint } from '../../domain/coordinates';
 import type { Viewport } from './viewport';
 
+/** What can be drawn on: a canvas of the page or one that only lies in memory. */
+export type PaintContext = CanvasRenderingContext2D | OffscreenCanvasRenderingContext2D;
+
 /**
  * Draws over the photo. The context's transform is already set so that one unit is one photo px; a stroke that shall be
  * `n` CSS px wide on screen needs a line width of `n / view.scale`. `density`: device px per CSS px.
  */
-export type Painter = (context: CanvasRenderingContext2D, view: Viewport, density: number) => void;
+export type Painter = (context: PaintContext, view: Viewport, density: number) => void;
 
 /**
  * Strokes every path twice: a dark halo below a light core, so that it reads on any yarn. Widths in CSS px. Many short paths take a
  * fraction of the time that one path of them all does.
  */
 export const strokeTwice = (
-  context: CanvasRenderingContext2D,
+  context: PaintContext,
   paths: readonly Path2D[],
   view: Viewport,
   style: { readonly core: string; readonly halo: string; readonly width: number },

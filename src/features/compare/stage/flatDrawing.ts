@@ -24,6 +24,30 @@ const copyFor = ({ copies }: FlatImage, widthPx: number): HTMLCanvasElement | un
   copies.findLast(({ width }) => width >= widthPx) ?? copies[0];
 
 /**
+ * Shows a picture in a canvas that nothing is drawn into. A canvas with a drawing context may be copied for every frame that is put
+ * on the screen; of this kind the browser knows that its picture stays what it is.
+ */
+const showIn = (canvas: HTMLCanvasElement, drawn: OffscreenCanvas): void => {
+  const picture = drawn.transferToImageBitmap();
+  canvas.width = picture.width;
+  canvas.height = picture.height;
+  canvas.getContext('bitmaprenderer', { alpha: false })?.transferFromImageBitmap(picture);
+};
+
+const sheetOf = (width: number, height: number) => {
+  const sheet = new OffscreenCanvas(width, height);
+  return { sheet, context: sheet.getContext('2d', { alpha: false }) };
+};
+
+const stillOf = (picture: HTMLCanvasElement): HTMLCanvasElement => {
+  const { sheet, context } = sheetOf(picture.width, picture.height);
+  context?.drawImage(picture, 0, 0);
+  const still = document.createElement('canvas');
+  showIn(still, sheet);
+  return still;
+};
+
+/**
  * Draws into `canvas`, and puts the picture's smallest copy into `behind`, where it shows wherever the drawing does not reach.
  * `box`: where the picture lies on the sheet.
  */
@@ -34,10 +58,10 @@ export const createFlatDrawing = (
   box: Box,
 ): FlatDrawing => {
   // What lies below an opaque drawing need not be put on the screen at all.
-  const context = canvas.getContext('2d', { alpha: false });
-  const bare = document.createElement('canvas');
-  const photo = bare.getContext('2d', { alpha: false });
-  const smallest = image.copies.at(-1);
+  const { sheet, context } = sheetOf(1, 1);
+  const { sheet: bare, context: photo } = sheetOf(1, 1);
+  const copy = image.copies.at(-1);
+  const smallest = copy && stillOf(copy);
   if (smallest) behind.replaceChildren(smallest);
   let lines: Painter | null = null;
   let drawn: ViewState | null = null;
@@ -46,15 +70,13 @@ export const createFlatDrawing = (
   const place = ({ stage, view }: ViewState): void => {
     const d = density();
     [dx, dy] = [Math.round(stage.width * BEYOND * d) / d, Math.round(stage.height * BEYOND * d) / d];
-    canvas.width = Math.round((stage.width + 2 * dx) * d);
-    canvas.height = Math.round((stage.height + 2 * dy) * d);
-    bare.width = canvas.width;
-    bare.height = canvas.height;
+    bare.width = Math.round((stage.width + 2 * dx) * d);
+    bare.height = Math.round((stage.height + 2 * dy) * d);
     Object.assign(canvas.style, {
       left: `${-dx}px`,
       top: `${-dy}px`,
-      width: `${canvas.width / d}px`,
-      height: `${canvas.height / d}px`,
+      width: `${bare.width / d}px`,
+      height: `${bare.height / d}px`,
     });
     if (!smallest) return;
     Object.assign(smallest.style, {
@@ -64,7 +86,7 @@ export const createFlatDrawing = (
       height: `${view.scale * box.height}px`,
     });
   };
-  const inUnits = (target: CanvasRenderingContext2D, { view }: ViewState): void => {
+  const inUnits = (target: OffscreenCanvasRenderingContext2D, { view }: ViewState): void => {
     const d = density();
     const k = d * view.scale;
     target.setTransform(k, 0, 0, k, d * (view.x + dx), d * (view.y + dy));
@@ -79,11 +101,14 @@ export const createFlatDrawing = (
   };
   const compose = (): void => {
     if (!context || !drawn) return;
-    context.setTransform(1, 0, 0, 1, 0, 0);
+    sheet.width = bare.width;
+    sheet.height = bare.height;
     context.drawImage(bare, 0, 0);
-    if (!lines) return;
-    inUnits(context, drawn);
-    lines(context, drawn.view, density());
+    if (lines) {
+      inUnits(context, drawn);
+      lines(context, drawn.view, density());
+    }
+    showIn(canvas, sheet);
   };
   return {
     drawFor: (state) => {
