@@ -134,7 +134,7 @@ export const changeAdvice = (
   const wales = fitCam(own, selected.others, 'wale');
   if (wales.kind !== 'fit') return none(wales.sentence);
   const courses = fitCam(own, selected.others, 'course');
-  const aim = readingForGauge(wales, target.walesPerMm, courses.kind === 'fit' ? courses : null);
+  const aim = readingForGauge(wales, target.walesPerMm, courses.kind === 'fit' ? courses : null, model.unit);
   if (aim.kind !== 'reading') return none(aim.sentence);
   const stitches = predictPitch(wales, aim.readingMm);
   const walesPerMm = densityFrom(stitches.pitchMm, stitches.lowerMm, stitches.upperMm);
