@@ -65,6 +65,10 @@ const guesses = (context: ScaleContext): Guess[] => {
   return fromLone.length > 0 ? fromLone : guessesFrom(context, (polarity) => segments[polarity]);
 };
 
+/** The chance of another reading beside the likeliest, from which on the user is asked to look: of one that what is seen does not rule out, and of other lines that are seen being meant. */
+const mostUnproven = 0.08;
+const mostMeant = 0.5;
+
 const seen = (lines: readonly MeasuredLine[]): MeasuredLine[] =>
   lines.filter((l) => l.places.length >= 8 && l.seenShare > 0.12);
 
@@ -181,12 +185,14 @@ const referencesFrom = (
   pitchMm: number | null,
 ): ScaleReference[] => {
   const sure = sureness(context, grid);
-  const levels = findLevels(seenOrMissing(grid.lines), (l) => spacingAt(grid.fit.photoToPlane, l));
+  const levels = findLevels(grid.lines, (l) => spacingAt(grid.fit.photoToPlane, l));
   const options = readings(levels, pitchMm);
   const [first, second] = options;
   if (first === undefined) return [];
   const rival = second === undefined ? 0 : second.chance / first.chance;
-  const doubtful = levels.doubtful || rival > 0.5;
+  const unproven = options.find((o) => !o.seen);
+  const doubtful =
+    levels.doubtful || rival > mostMeant || (unproven?.chance ?? 0) > mostUnproven * first.chance;
   return options
     .filter((o) => o === first || o.chance > 0.1 * first.chance)
     .map((option, i) =>
@@ -201,10 +207,6 @@ const referencesFrom = (
       ),
     );
 };
-
-/** Lines at the very border are seen over a short stretch only; the rest says enough. */
-const seenOrMissing = (lines: readonly MeasuredLine[]): MeasuredLine[] =>
-  lines.filter((l) => l.places.length === 0 || l.places.length >= 8);
 
 const fromWorkPx = (factor: number): readonly number[] => [1 / factor, 0, 0, 0, 1 / factor, 0, 0, 0, 1];
 

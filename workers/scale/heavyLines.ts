@@ -1,134 +1,131 @@
 import type { MeasuredLine } from './gridLines';
+import { type ClassVerdict, type LineSign, remainder, signsOf, weighHeavy } from './lineClasses';
 
 /** How the lines of a grid differ in strength. */
 export interface LineLevels {
   /** Every how many lines one is heavier than all between, finest first; empty when all look alike. */
   readonly steps: readonly HeavyStep[];
+  /** Other ways in which heavy lines may stand that what is seen does not rule out, such as all of them being hidden. */
+  readonly rivals: readonly RivalStep[];
   /** True when some lines may be heavier but not clearly so. */
   readonly doubtful: boolean;
-  /** Width of the thinnest kind of line (at its sharpest fifth), in spacings of the finest lines. */
-  readonly thinnest: number;
+  /** Range that the width of the thinnest kind of line may have, in spacings of the finest lines: what is narrower than the picture is sharp could be anything below. */
+  readonly thinnest: readonly [number, number];
 }
 
 /** Every `every`-th line is heavier; `phase` is the remainder of the heavy lines' index on each axis. */
 export interface HeavyStep {
   readonly every: number;
   readonly phase: readonly [number, number];
-  /** Median of ln(weight of a heavy line / heaviest of the lines between). */
-  readonly contrast: number;
+}
+
+/** A step that may be there, and how much less likely the lines are so than with the steps that were seen. */
+export interface RivalStep extends HeavyStep {
+  readonly share: number;
 }
 
 const subdivisions = [2, 3, 4, 5, 6, 8, 10, 12, 16, 20];
-const remainder = (index: number, every: number): number => ((index % every) + every) % every;
 
-interface AxisVerdict {
-  readonly phase: number;
-  readonly contrast: number;
-  /** Share of the heavy lines that outweigh their neighbours. */
-  readonly share: number;
-  readonly heavyCount: number;
-}
-
-const median = (values: readonly number[]): number => {
-  const sorted = [...values].sort((a, b) => a - b);
-  const n = sorted.length;
-  if (n === 0) return Number.NaN;
-  return ((sorted[(n - 1) >> 1] ?? 0) + (sorted[n >> 1] ?? 0)) / 2;
-};
-
-/**
- * ln(weight) by index. A line that was nowhere seen although one beside it was counts as very faint; one that is hidden along with its
- * neighbours is left out.
- */
-const logWeights = (lines: readonly MeasuredLine[]): Map<number, number> => {
-  const seen = new Map(lines.map((l) => [l.index, l]));
-  const weights = lines.filter((l) => l.seenShare > 0.12 && l.places.length >= 8).map((l) => l.weightPx);
-  const faint = Math.log(0.1 * Math.min(...weights));
-  const out = new Map<number, number>();
-  for (const line of lines) {
-    if (line.seenShare > 0.12 && line.places.length >= 8) out.set(line.index, Math.log(line.weightPx));
-    else {
-      const beside = [-1, 1].map((d) => seen.get(line.index + d)?.seenShare ?? 0);
-      if (line.seenShare < 0.05 && Math.max(...beside) > 0.35) out.set(line.index, faint);
-    }
-  }
-  return out;
-};
-
-const judge = (weights: ReadonlyMap<number, number>, every: number): AxisVerdict | null => {
-  let best: AxisVerdict | null = null;
-  for (let phase = 0; phase < every; phase++) {
-    const differences: number[] = [];
-    for (const [index, weight] of weights) {
-      if (remainder(index, every) !== phase) continue;
-      const between: number[] = [];
-      for (let d = -every + 1; d < every; d++) {
-        const other = weights.get(index + d);
-        if (d !== 0 && other !== undefined) between.push(other);
-      }
-      if (between.length === 0) continue;
-      between.sort((a, b) => b - a);
-      // One odd line among many may be a scratch or a numeral's edge.
-      differences.push(weight - (between[between.length >= 6 ? 1 : 0] ?? 0));
-    }
-    if (differences.length === 0) continue;
-    const contrast = median(differences);
-    if (best === null || contrast > best.contrast) {
-      best = {
-        phase,
-        contrast,
-        share: differences.filter((d) => d > 0.12).length / differences.length,
-        heavyCount: differences.length,
-      };
-    }
-  }
-  return best;
-};
-
-/** Least ln(weight ratio) at which heavy and fine lines count as told apart. */
+/** Least ln(ink ratio) at which heavy and fine lines count as told apart. */
 const clear = 0.3;
+/** Least ln(ink ratio) that makes one doubt that all lines are alike. */
+const hint = 0.06;
+/** Least evidence (ln of the Bayes factor) for a step to count as seen, and for a small difference to cast doubt. */
+const proof = 4;
+const suspicion = 2;
+/** Heavy lines fewer than this could be odd ones. */
+const fewHeavy = 3;
+/** Rivals less likely than this are left out. */
+const leastRival = 0.01;
+
+type Axes = readonly (readonly LineSign[])[];
+
+const clearly = (verdict: ClassVerdict | null): verdict is ClassVerdict =>
+  verdict !== null && verdict.contrast >= clear;
+
+const strongest = (verdicts: readonly ClassVerdict[]): ClassVerdict | null =>
+  verdicts.length === 0 ? null : verdicts.reduce((a, b) => (b.evidence > a.evidence ? b : a));
+
+const onStep = ({ every, phase }: HeavyStep, index: number, axis: number): boolean =>
+  remainder(index, every) === phase[axis];
+
+/** Steps whose lines are heavier still among those of one that was seen. */
+const coarserThan = (axes: Axes, step: HeavyStep): HeavyStep[] => {
+  const among = axes.map((signs, axis) =>
+    signs
+      .filter((s) => onStep(step, s.index, axis))
+      .map((s) => ({ ...s, index: (s.index - (step.phase[axis] ?? 0)) / step.every })),
+  );
+  const found = strongest(subdivisions.map((n) => weighHeavy(among, n)).filter(clearly));
+  if (found === null || found.evidence < proof) return [];
+  const [p, q] = step.phase;
+  const phase = [p + step.every * found.phase[0], q + step.every * found.phase[1]] as const;
+  return [{ every: step.every * found.every, phase }];
+};
+
+/** Steps between those of one that was seen and the finest lines: half inches between inches. */
+const finerThan = (axes: Axes, step: HeavyStep): HeavyStep[] => {
+  const rest = axes.map((signs, axis) => signs.filter((s) => !onStep(step, s.index, axis)));
+  const found = strongest(
+    subdivisions
+      .filter((n) => n < step.every && step.every % n === 0)
+      .map((n) => weighHeavy(rest, n))
+      .filter(clearly)
+      .filter((v) => step.phase.every((phase, axis) => remainder(phase, v.every) === v.phase[axis])),
+  );
+  return found === null || found.evidence < proof ? [] : [{ every: found.every, phase: found.phase }];
+};
+
+/** A line in focus looks up to this wide, px, however thin it is (seen on photos). */
+const sharpPx = 2.1;
+
+const thinnestOf = (
+  lines: readonly MeasuredLine[],
+  step: HeavyStep | undefined,
+  spacingPx: (line: MeasuredLine) => number,
+): [number, number] => {
+  const fine = lines.filter((l) => l.places.length >= 8 && !(step && onStep(step, l.index, l.axis)));
+  // The thin end: where the picture is out of focus, all lines look too wide.
+  const thin = (widths: number[]): number =>
+    widths.sort((a, b) => a - b)[Math.floor(0.2 * widths.length)] ?? 0;
+  return [
+    thin(fine.map((l) => Math.sqrt(Math.max(0, l.widthPx ** 2 - sharpPx ** 2)) / spacingPx(l))),
+    thin(fine.map((l) => l.widthPx / spacingPx(l))),
+  ];
+};
 
 /**
- * Finds which lines of a numbered grid are heavier than the lines between them. Only neighbours are compared, so that light falling off
- * across the mat does not matter; both axes must agree.
+ * Finds which lines of a numbered grid are heavier than the lines between them, by weighing every usual subdivision against all lines being alike;
+ * both axes must agree.
  */
 export const findLevels = (
   lines: readonly MeasuredLine[],
   spacingPx: (line: MeasuredLine) => number,
 ): LineLevels => {
-  const axes = [0, 1].map((axis) => logWeights(lines.filter((l) => l.axis === axis)));
-  const [first, second] = axes;
-  const steps: HeavyStep[] = [];
-  let few = false;
-  let unclear = false;
-  if (first && second) {
-    for (const every of subdivisions) {
-      const a = judge(first, every);
-      const b = judge(second, every);
-      if (a === null || b === null) continue;
-      const count = a.heavyCount + b.heavyCount;
-      const contrast = Math.min(a.contrast, b.contrast);
-      const share = (a.share * a.heavyCount + b.share * b.heavyCount) / count;
-      if (contrast > (count < 3 ? 2 : 1) * clear && share > 0.8) {
-        steps.push({ every, phase: [a.phase, b.phase], contrast });
-        few = count < 3;
-      } else if (count >= 3 && share > 0.7 && contrast > 0.12) unclear = true;
-      else if (count >= 3 && share > 0.6 && Math.max(a.contrast, b.contrast) > clear && contrast > 0.05) {
-        unclear = true;
-      }
-    }
-  }
-  const doubtful = few || (steps.length === 0 && unclear);
-  const nested = steps.filter((s) => steps.every((t) => t.every <= s.every || t.every % s.every === 0));
-  const heavyStep = nested[0];
-  const thin = lines.filter(
-    (l) =>
-      l.places.length >= 8 &&
-      (heavyStep === undefined || remainder(l.index, heavyStep.every) !== heavyStep.phase[l.axis]),
+  const axes = [0, 1].map((axis) =>
+    signsOf(
+      lines.filter((l) => l.axis === axis),
+      spacingPx,
+    ),
   );
-  // The thin end of the range: where the picture is out of focus, all lines look too wide.
-  const widths = thin.map((l) => l.widthPx / spacingPx(l)).sort((a, b) => a - b);
-  return { steps: nested, doubtful, thinnest: widths[Math.floor(0.2 * widths.length)] ?? Number.NaN };
+  const verdicts = subdivisions.flatMap((every) => weighHeavy(axes, every) ?? []);
+  const best = strongest(verdicts.filter(clearly));
+  const seen = best !== null && best.evidence > proof ? best : null;
+  const steps = seen === null ? [] : [...finerThan(axes, seen), seen, ...coarserThan(axes, seen)];
+  const base = seen?.evidence ?? 0;
+  const rivals = verdicts
+    .filter((v) => v.contrast >= clear && !steps.some((s) => s.every === v.every))
+    .map((v) => ({ every: v.every, phase: v.phase, share: Math.min(1, Math.exp(v.evidence - base)) }))
+    .filter((v) => v.share > leastRival);
+  const unclear = verdicts.some(
+    (v) => v.contrast < clear && v.contrast > hint && v.evidence > base + suspicion,
+  );
+  return {
+    steps: steps.map(({ every, phase }) => ({ every, phase })),
+    rivals,
+    doubtful: unclear || (seen !== null && seen.heavySeen < fewHeavy),
+    thinnest: thinnestOf(lines, steps[0], spacingPx),
+  };
 };
 
 /** One way to read a grid: the asked-for spacing runs over `every` of the finest lines. */
@@ -137,10 +134,17 @@ export interface GridReading {
   readonly phase: readonly [number, number];
   /** How plausible it is beside the others; only the ratio matters. */
   readonly chance: number;
+  /** Whether the lines it takes for heavy were seen to be, or, for neighbouring lines, no others. */
+  readonly seen: boolean;
 }
 
-/** Printed lines of mats are about 0.15 to 0.6 mm thin (common practice). */
-const lineFit = (widthMm: number): number => Math.exp(-0.5 * (Math.log(widthMm / 0.3) / 0.5) ** 2);
+/** Fine lines of mats are about so thin (common practice); a picture out of focus makes them look wider. */
+const usualWidthMm = [0.17, 0.45] as const;
+const lineFit = ([from, to]: readonly [number, number]): number => {
+  const [thin, thick] = usualWidthMm;
+  if (to < thin) return Math.exp(-0.5 * (Math.log(Math.max(to, 1e-3) / thin) / 0.35) ** 2);
+  return from > thick ? Math.exp(-0.5 * (Math.log(from / thick) / 0.6) ** 2) : 1;
+};
 
 /** How usual it is that `pitchMm` is divided by `every` on a mat (common practice: inches by halves, centimetres by 2 or 10, while every fifth line of a centimetre grid is often the heavier one). */
 const usual = (pitchMm: number, every: number): number => {
@@ -150,19 +154,34 @@ const usual = (pitchMm: number, every: number): number => {
   return [2, 10].includes(every) ? 1 : every === 5 ? 0.4 : 0.1;
 };
 
+/** How much likelier it is that the heaviest lines are meant than others. */
+const heaviestMeant = 4;
+
 /**
  * The ways in which the spacing can be meant, most plausible first: between the heaviest lines, unless that would make the printed lines
  * impossibly thin or thick.
  * @param pitchMm what the user said about the spacing, or null.
  */
 export const readings = (levels: LineLevels, pitchMm: number | null): GridReading[] => {
-  const options = [{ every: 1, phase: [0, 0] as const }, ...levels.steps];
+  const { steps, rivals, thinnest } = levels;
   const pitches = pitchMm === null ? [10, 25.4] : [pitchMm];
-  const heaviest = options.length - 1;
-  return options
-    .map(({ every, phase }, i) => {
-      const chances = pitches.map((p) => lineFit((levels.thinnest * p) / every) * usual(p, every));
-      return { every, phase, chance: Math.max(...chances) * (i === heaviest && i > 0 ? 4 : 1) };
-    })
-    .sort((a, b) => b.chance - a.chance);
+  const chanceOf = (every: number): number =>
+    Math.max(
+      ...pitches.map(
+        (p) => lineFit([(thinnest[0] * p) / every, (thinnest[1] * p) / every]) * usual(p, every),
+      ),
+    );
+  const all = [{ every: 1, phase: [0, 0] as const }, ...steps];
+  const seen = all.map((step, i) => ({
+    ...step,
+    chance: chanceOf(step.every) * (i === all.length - 1 ? heaviestMeant : 1),
+    seen: true,
+  }));
+  const unseen = rivals.map(({ every, phase, share }) => ({
+    every,
+    phase,
+    chance: chanceOf(every) * heaviestMeant * share,
+    seen: false,
+  }));
+  return [...seen, ...unseen].sort((a, b) => b.chance - a.chance);
 };
