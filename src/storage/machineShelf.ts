@@ -42,6 +42,8 @@ export interface MachineContents {
 export interface MachineShelf {
   /** Null when there is no machine of that id. */
   readonly readMachine: (id: Id) => Promise<MachineContents | null>;
+  /** How many finished swatches that are not deleted each of these machines has; reads no swatch. */
+  readonly countSwatches: (machineIds: readonly Id[]) => Promise<ReadonlyMap<Id, number>>;
   readonly saveTurns: (record: TurnRecord) => Promise<void>;
   readonly saveSameSetting: (record: SameSettingRecord) => Promise<void>;
   readonly saveCamLog: (log: CamLog) => Promise<void>;
@@ -83,6 +85,19 @@ const readMachine = (database: Database, id: Id): PromiseLike<MachineContents | 
     },
   );
 
+const countSwatches = (database: Database, machineIds: readonly Id[]): PromiseLike<ReadonlyMap<Id, number>> =>
+  database.transaction('r', [database.swatches, database.cards], async () => {
+    const finished = new Set(await database.swatches.where('state').equals('saved').primaryKeys());
+    // What is not deleted has no key in this index.
+    for (const id of await database.cards.orderBy('deletedAt').primaryKeys()) finished.delete(id);
+    const counts = new Map<Id, number>();
+    for (const machineId of machineIds) {
+      const own = await database.swatches.where('machineId').equals(machineId).primaryKeys();
+      counts.set(machineId, own.filter((id) => finished.has(id)).length);
+    }
+    return counts;
+  });
+
 /** The records of turns, of landmarks read together, and of journeys to a setting. `beforeSave` runs ahead of every write. */
 export const createMachineShelf = (database: Database, beforeSave: () => void): MachineShelf => {
   const put =
@@ -102,6 +117,7 @@ export const createMachineShelf = (database: Database, beforeSave: () => void): 
       });
   return {
     readMachine: (id) => guarded(() => readMachine(database, id)),
+    countSwatches: (machineIds) => guarded(() => countSwatches(database, machineIds)),
     saveTurns: put(database.turns),
     saveSameSetting: put(database.sameSettings),
     saveCamLog: put(database.camLogs),

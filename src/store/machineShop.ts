@@ -47,15 +47,12 @@ export const createMachineShop = (storage: Storage): MachineShop => {
     storage,
     follow: () =>
       storage.watch(
-        async () => ({ machines: await storage.machines.list(), cards: await storage.listSwatches() }),
-        ({ machines, cards }) => {
-          const swatches = new Map<Id, number>();
-          for (const { machineId, state, deletedAt } of cards) {
-            if (machineId === null || state !== 'saved' || deletedAt !== null) continue;
-            swatches.set(machineId, (swatches.get(machineId) ?? 0) + 1);
-          }
-          set({ ready: true, machines: machines.map(withProfile), swatches, problem: null });
+        async () => {
+          const machines = await storage.machines.list();
+          return { machines, swatches: await storage.countSwatches(machines.map(({ id }) => id)) };
         },
+        ({ machines, swatches }) =>
+          set({ ready: true, machines: machines.map(withProfile), swatches, problem: null }),
         ({ sentence }) => set({ problem: sentence }),
       ),
     remove: async (id) => {

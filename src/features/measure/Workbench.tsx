@@ -1,4 +1,4 @@
-import { lazy, Suspense, useEffect, useMemo, useRef, useState } from 'react';
+import { type KeyboardEvent, lazy, Suspense, useEffect, useMemo, useRef, useState } from 'react';
 import { photoPoint } from '../../domain/coordinates';
 import { evennessOf } from '../../domain/evenness';
 import type { Uncertain } from '../../domain/gauge';
@@ -36,6 +36,9 @@ const perInch = (density: Uncertain): string => {
   const { value, plusMinus95 } = uncertainPerInch(density);
   return formatUncertain(value, plusMinus95);
 };
+
+const isField = (target: EventTarget): boolean =>
+  target instanceof HTMLElement && target.matches('input, textarea, select');
 
 const firstStep = (swatch: Swatch): Step => {
   if (swatch.state === 'saved') return 'gauge';
@@ -115,6 +118,13 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
       tools.middle,
     );
 
+  // Undo and the list of keys work wherever the keyboard is, unless it is in a field, which has an undo of its own.
+  const onPanelKey = (event: KeyboardEvent<HTMLElement>): void => {
+    const isEverywhere = event.key === '?' || event.ctrlKey || event.metaKey;
+    if (step !== 'stitches' || !isEverywhere || collect.active || isField(event.target)) return;
+    if (stitch.onKey(event)) event.preventDefault();
+  };
+
   const approve = (): void => {
     if (gauge?.status === 'proposal') session.approveLines();
     choose('gauge');
@@ -123,7 +133,7 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
   return (
     <div className={`bench${open ? '' : ' bench--folded'}`}>
       <Stage photo={photo} swatch={swatch} step={step} tools={tools} coloured={coloured} />
-      <section className="panel" aria-label="What to do">
+      <section className="panel" aria-label="What to do" onKeyDown={onPanelKey}>
         <header className="panel-head">
           <StepStrip
             current={step}

@@ -14,6 +14,7 @@ interface Props {
 const systems: readonly (readonly [YarnNumber, string])[] = [
   ['metresPer100g', 'Metres in 100 g'],
   ['yardsPer50g', 'Yards in 50 g'],
+  ['yardsPer100g', 'Yards in 100 g'],
   ['tex', 'Tex (g per km)'],
 ];
 const coneSystems: readonly (readonly [YarnNumber, string])[] = [

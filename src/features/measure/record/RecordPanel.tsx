@@ -10,6 +10,7 @@ import { MachinePart } from './MachinePart';
 import './record.css';
 import { useLastTime } from './useLastTime';
 import { type RecordStorage, useRecords } from './useRecords';
+import { useRepeatability } from './useRepeatability';
 import { WhereToMeasure } from './WhereToMeasure';
 import { YarnPart } from './YarnPart';
 
@@ -72,6 +73,7 @@ export const RecordPanel = ({ storage, swatch, onChange, onSave }: Props) => {
   const reading = useRef<ReadingHandle>(null);
   const [landmarkId, setLandmarkId] = useState<Id | null>(swatch.reading?.landmarkId ?? null);
   const [unit, setUnit] = useState<CaliperReading['unit']>(swatch.reading?.unit ?? 'mm');
+  const known = useRepeatability({ storage, machineId: swatch.machineId, landmarkId, swatchId: swatch.id });
   const [openForms, setOpenForms] = useState<ReadonlySet<FormName>>(new Set());
   const [message, setMessage] = useState<string | null>(null);
   const [saved, setSaved] = useState(false);
@@ -184,6 +186,7 @@ export const RecordPanel = ({ storage, swatch, onChange, onSave }: Props) => {
           repeats={repeats}
           unit={unit}
           jaw={landmark?.jaw ?? 'outside'}
+          known={known}
           onChange={setReading}
         />
       </section>

@@ -5,7 +5,7 @@ import type { Storage } from '../../../storage/repository';
 /** The part of the notebook that a swatch's record refers to. */
 export type RecordStorage = Pick<
   Storage,
-  'yarns' | 'machines' | 'landmarks' | 'watch' | 'listSwatches' | 'getPhoto'
+  'yarns' | 'machines' | 'landmarks' | 'watch' | 'listSwatches' | 'getPhoto' | 'readMachine'
 >;
 
 export interface Records {

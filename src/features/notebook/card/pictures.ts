@@ -2,6 +2,7 @@ import type { CountWindow } from '../../../domain/grid';
 import type { PhotoDot } from '../../../domain/machineRecords';
 import type { Photo, Swatch } from '../../../domain/records';
 import { createDeriver, pitchOnPhoto } from '../../../store/measureSessionGrid';
+import { type PicturePart, type ScaledCanvas, scaledCanvas, wholeOf } from '../../../store/scaledCanvas';
 import { gridPainter, lineColours } from '../../../ui/marks/paintGrid';
 
 /*
@@ -14,21 +15,13 @@ type PhotoFile = Pick<Photo, 'bytes' | 'mime'>;
 const opened = ({ bytes, mime }: PhotoFile): Promise<ImageBitmap | null> =>
   createImageBitmap(new Blob([bytes], { type: mime })).catch(() => null);
 
-/** A part of a photo, px. */
-interface Cut {
-  readonly x: number;
-  readonly y: number;
-  readonly width: number;
-  readonly height: number;
-}
-
 /** How much of the fabric around the counted window stays in sight, as a share of the window's longer side. */
 const MARGIN = 0.12;
 
 /** Usual width of a card's picture on a screen or on paper, CSS px. */
 const SHOWN_PX = 560;
 
-const roundWindow = ({ corners }: CountWindow, photo: { width: number; height: number }): Cut => {
+const roundWindow = ({ corners }: CountWindow, photo: { width: number; height: number }): PicturePart => {
   const xs = corners.map(({ x }) => x);
   const ys = corners.map(({ y }) => y);
   const [left, right, top, bottom] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
@@ -43,19 +36,11 @@ const roundWindow = ({ corners }: CountWindow, photo: { width: number; height: n
   };
 };
 
-/** The cut of a bitmap on a canvas of its own, at most `sidePx` long; the context is left in photo px. */
-const cutOut = (bitmap: ImageBitmap, cut: Cut, sidePx: number) => {
-  const scale = Math.min(2, sidePx / Math.max(cut.width, cut.height));
-  const canvas = document.createElement('canvas');
-  canvas.width = Math.max(1, Math.round(cut.width * scale));
-  canvas.height = Math.max(1, Math.round(cut.height * scale));
-  const context = canvas.getContext('2d');
-  if (!context) return null;
-  context.scale(scale, scale);
-  context.translate(-cut.x, -cut.y);
-  context.imageSmoothingQuality = 'high';
-  context.drawImage(bitmap, 0, 0);
-  return { canvas, context, scale };
+/** A part of a bitmap on a canvas of its own, at most `sidePx` long and twice its own size. */
+const cutOut = (bitmap: ImageBitmap, part: PicturePart, sidePx: number): ScaledCanvas | null => {
+  const made = scaledCanvas(part, sidePx, { mostScale: 2 });
+  made?.context.drawImage(bitmap, 0, 0);
+  return made;
 };
 
 /** The counted part of a swatch's photo with the lines over it; the whole photo when nothing was counted. Null when it cannot be shown. */
@@ -68,8 +53,7 @@ export const swatchPicture = async (
   if (!bitmap) return null;
   const derived = createDeriver().derive(swatch, null);
   const { grid, window } = derived;
-  const whole = { x: 0, y: 0, width: bitmap.width, height: bitmap.height };
-  const made = cutOut(bitmap, window ? roundWindow(window, bitmap) : whole, sidePx);
+  const made = cutOut(bitmap, window ? roundWindow(window, bitmap) : wholeOf(bitmap), sidePx);
   bitmap.close();
   if (!made) return null;
   const paint = gridPainter({
@@ -95,8 +79,7 @@ export const landmarkPicture = async (
 ): Promise<HTMLCanvasElement | null> => {
   const bitmap = await opened(photo);
   if (!bitmap) return null;
-  const { width, height } = bitmap;
-  const made = cutOut(bitmap, { x: 0, y: 0, width, height }, sidePx);
+  const made = cutOut(bitmap, wholeOf(bitmap), sidePx);
   bitmap.close();
   if (!made) return null;
   const { context, canvas } = made;

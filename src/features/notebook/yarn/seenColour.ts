@@ -2,6 +2,7 @@ import type { CountWindow } from '../../../domain/grid';
 import { colourWord, meanColour, toHex } from '../../../domain/plainColour';
 import type { Id, Photo, Swatch } from '../../../domain/records';
 import { createDeriver } from '../../../store/measureSessionGrid';
+import { scaledCanvas, wholeOf } from '../../../store/scaledCanvas';
 
 /** A colour for reading and as #rrggbb. */
 export interface SeenColour {
@@ -22,19 +23,16 @@ export const colourInWindow = async (
 ): Promise<SeenColour | null> => {
   const bitmap = await createImageBitmap(new Blob([photo.bytes], { type: photo.mime })).catch(() => null);
   if (!bitmap) return null;
-  const scale = Math.min(1, SIDE_PX / Math.max(bitmap.width, bitmap.height));
-  const canvas = document.createElement('canvas');
-  canvas.width = Math.max(1, Math.round(bitmap.width * scale));
-  canvas.height = Math.max(1, Math.round(bitmap.height * scale));
-  const context = canvas.getContext('2d', { willReadFrequently: true });
-  if (context) {
-    context.beginPath();
-    for (const { x, y } of corners) context.lineTo(x * scale, y * scale);
-    context.clip();
-    context.drawImage(bitmap, 0, 0, canvas.width, canvas.height);
+  const made = scaledCanvas(wholeOf(bitmap), SIDE_PX, { isRead: true });
+  if (made) {
+    made.context.beginPath();
+    for (const { x, y } of corners) made.context.lineTo(x, y);
+    made.context.clip();
+    made.context.drawImage(bitmap, 0, 0);
   }
   bitmap.close();
-  const mean = context && meanColour(context.getImageData(0, 0, canvas.width, canvas.height).data);
+  const mean =
+    made && meanColour(made.context.getImageData(0, 0, made.canvas.width, made.canvas.height).data);
   return mean ? { word: colourWord(mean), hex: toHex(mean) } : null;
 };
 
