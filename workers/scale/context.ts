@@ -5,7 +5,7 @@ import type { GreyImage, WorkImage } from '../image';
 import { findEdges } from './edges';
 import { surestGrid } from './grid';
 import { type FittedGrid, spacingOn } from './gridFit';
-import type { ScaleContext } from './kind';
+import type { LineSegments, ScaleContext } from './kind';
 import { levelFrom } from './level';
 import { lightness, sampleAt, shrunk, warmth } from './pictures';
 import { findRidges } from './ridges';
@@ -82,16 +82,17 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
     const factor = Math.max(1, Math.round(longSide / lineSearchLongSidePx));
     return { factor, image: shrunk(light(), factor) };
   });
-  const lines = once(() => {
-    const { image, factor } = halved();
+  const linesIn = (image: GreyImage, workPxPerPx: number): LineSegments => {
     const ridges = findRidges(image, 1.3, 0.8);
     return {
       widthPx: image.widthPx,
       heightPx: image.heightPx,
-      workPxPerPx: factor,
+      workPxPerPx,
       segments: { light: traceSegments(ridges.light, 14, 0.5), dark: traceSegments(ridges.dark, 14, 0.5) },
     };
-  });
+  };
+  const lines = once(() => linesIn(halved().image, halved().factor));
+  const coarseLines = once(() => linesIn(shrunk(halved().image, 2), 2 * halved().factor));
   const edges = once(() => {
     const small = halved();
     const pictures = [small.image, shrunk(warm(), small.factor)];
@@ -117,6 +118,7 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
     lightness: light,
     warmth: warm,
     lines,
+    coarseLines,
     looseLines,
     edges,
     grid,

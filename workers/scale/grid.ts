@@ -15,8 +15,8 @@ import {
 } from './gridFit';
 import { gridHandles } from './gridHandles';
 import { latticeSpan, lineInside, type MeasuredLine } from './gridLines';
-import { findLevels, type GridReading, type LineLevels, readings } from './heavyLines';
-import type { ReferenceFinder, ScaleContext } from './kind';
+import { findLevels, type GridReading, isDoubtful, type LineLevels, readings } from './heavyLines';
+import type { LineSegments, ReferenceFinder, ScaleContext } from './kind';
 import { crossSquarely, guessLattice, type LatticeGuess, squareness } from './lattice';
 import { loneSegments } from './loneSegments';
 import { planeMapFrom } from './planeMap';
@@ -31,17 +31,19 @@ const leastAgreement = 0.75;
 
 /** Least sureness at which a grid is shown at all. */
 const leastSureness = 0.2;
+/** From this sureness on no other lines are looked for. */
+const likelyGrid = 0.5;
 
 interface Guess extends LatticeGuess {
   readonly polarity: Polarity;
 }
 
-/** First guesses in the small picture from some of its segments, the best supported first. */
+/** First guesses in a small picture from some of its segments, the best supported first. */
 const guessesFrom = (
   context: ScaleContext,
+  { widthPx, heightPx }: LineSegments,
   segmentsOf: (polarity: Polarity) => readonly Segment[],
 ): Guess[] => {
-  const { widthPx, heightPx } = context.lines();
   const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
   const found: Guess[] = [];
   for (const polarity of ['light', 'dark'] as const) {
@@ -59,18 +61,14 @@ const guessesFrom = (
 };
 
 /** Rows and columns of the swatch often run along the mat's lines and drown them, so they are left out; if that leaves no grid, all are tried. */
-const guesses = (context: ScaleContext): Guess[] => {
-  const { segments } = context.lines();
-  const fromLone = guessesFrom(context, (polarity) => loneSegments(segments, polarity));
-  return fromLone.length > 0 ? fromLone : guessesFrom(context, (polarity) => segments[polarity]);
+const guesses = (context: ScaleContext, lines: LineSegments): Guess[] => {
+  const { segments } = lines;
+  const fromLone = guessesFrom(context, lines, (polarity) => loneSegments(segments, polarity));
+  return fromLone.length > 0 ? fromLone : guessesFrom(context, lines, (polarity) => segments[polarity]);
 };
 
-/** The chance of another reading beside the likeliest, from which on the user is asked to look: of one that what is seen does not rule out, and of other lines that are seen being meant. */
-const mostUnproven = 0.08;
-const mostMeant = 0.5;
-
 const seen = (lines: readonly MeasuredLine[]): MeasuredLine[] =>
-  lines.filter((l) => l.places.length >= 8 && l.seenShare > 0.12);
+  lines.filter((l) => l.places.length >= 10 && l.seenShare > 0.06);
 
 /** Share of the lines that were seen among all from the first to the last seen one of each axis. */
 const presence = (lines: readonly MeasuredLine[]): number => {
@@ -187,12 +185,9 @@ const referencesFrom = (
   const sure = sureness(context, grid);
   const levels = findLevels(grid.lines, (l) => spacingAt(grid.fit.photoToPlane, l));
   const options = readings(levels, pitchMm);
-  const [first, second] = options;
+  const [first] = options;
   if (first === undefined) return [];
-  const rival = second === undefined ? 0 : second.chance / first.chance;
-  const unproven = options.find((o) => !o.seen);
-  const doubtful =
-    levels.doubtful || rival > mostMeant || (unproven?.chance ?? 0) > mostUnproven * first.chance;
+  const doubtful = isDoubtful(levels, options);
   return options
     .filter((o) => o === first || o.chance > 0.1 * first.chance)
     .map((option, i) =>
@@ -210,19 +205,31 @@ const referencesFrom = (
 
 const fromWorkPx = (factor: number): readonly number[] => [1 / factor, 0, 0, 0, 1 / factor, 0, 0, 0, 1];
 
-/** Grids that the small picture suggests, measured on the work image, the surest first. */
-export const fittedGrids = (context: ScaleContext): FittedGrid[] => {
-  const factor = context.lines().workPxPerPx;
-  const fitted: { grid: FittedGrid; sure: number }[] = [];
-  for (const guess of guesses(context).slice(0, 2)) {
-    const start = multiply3(guess.toLattice, fromWorkPx(factor));
+interface Measured {
+  readonly grid: FittedGrid;
+  readonly sure: number;
+}
+
+/** Grids that the lines of a small picture suggest, measured on the work image, the surest first. */
+const measuredGrids = (context: ScaleContext, lines: LineSegments): Measured[] => {
+  const fitted: Measured[] = [];
+  for (const guess of guesses(context, lines).slice(0, 2)) {
+    const start = multiply3(guess.toLattice, fromWorkPx(lines.workPxPerPx));
     const grid = refineGrid(context.lightness(), start, guess.polarity);
     if (grid === null) continue;
     const sure = sureness(context, grid);
     fitted.push({ grid, sure });
     if (sure > 0.6) break;
   }
-  return fitted.sort((a, b) => b.sure - a.sure).map((f) => f.grid);
+  return fitted.sort((a, b) => b.sure - a.sure);
+};
+
+/** Grids of a photo, the surest first; where none is sure, lines that are blurred or drowned in grain are looked for too. */
+export const fittedGrids = (context: ScaleContext): FittedGrid[] => {
+  const sharp = measuredGrids(context, context.lines());
+  const all =
+    (sharp[0]?.sure ?? 0) > likelyGrid ? sharp : [...sharp, ...measuredGrids(context, context.coarseLines())];
+  return all.sort((a, b) => b.sure - a.sure).map((m) => m.grid);
 };
 
 /** The surest of some grids; null when none is sure enough to be shown. */

@@ -50,6 +50,11 @@ export const fitBowIfSeen = (
   return fitPlaneAndLens(sightings, start, { ...lens, bow: 0 }, false);
 };
 
+/** Lines are looked at in so many places along the picture's long side, which leaves several in the margin around a swatch, but not closer than texture repeats. */
+const stepsPerSide = 200;
+const leastStepPx = 4;
+const mostStepPx = 10;
+
 /**
  * Refines a guessed grid on the work image: every line is measured at many places and the plane fitted to them, coarsely and then finely; the
  * lens's bowing is fitted along where the lines show it.
@@ -63,6 +68,8 @@ export const refineGrid = (
 ): FittedGrid | null => {
   let h = toLattice;
   let lens = straightLens(image.widthPx, image.heightPx);
+  const longSidePx = Math.max(image.widthPx, image.heightPx);
+  const coarsePx = Math.min(mostStepPx, Math.max(leastStepPx, longSidePx / stepsPerSide));
   const measured = (searchPx: number, stepPx: number): MeasuredLine[] =>
     measureLines(image, h, { polarity, lens, halfWidthPx: 12, searchPx, stepPx });
   const pass = (searchPx: number, stepPx: number): FittedGrid | null => {
@@ -73,10 +80,10 @@ export const refineGrid = (
     lens = fit.lens;
     return { fit, lines, polarity };
   };
-  h = recounted(measured(4, 10), h, lens);
-  const first = pass(4, 10);
-  if (first === null || (first.fit.lens.bow !== 0 && pass(4, 10) === null)) return null;
-  const fine = pass(2, 5);
+  h = recounted(measured(4, coarsePx), h, lens);
+  const first = pass(4, coarsePx);
+  if (first === null || (first.fit.lens.bow !== 0 && pass(4, coarsePx) === null)) return null;
+  const fine = pass(2, coarsePx / 2);
   return fine === null ? null : withoutEmptyLines(fine);
 };
 

@@ -27,21 +27,22 @@ export interface RivalStep extends HeavyStep {
 const subdivisions = [2, 3, 4, 5, 6, 8, 10, 12, 16, 20];
 
 /** Least ln(ink ratio) at which heavy and fine lines count as told apart. */
-const clear = 0.3;
+const clear = 0.22;
 /** Least ln(ink ratio) that makes one doubt that all lines are alike. */
 const hint = 0.06;
 /** Least evidence (ln of the Bayes factor) for a step to count as seen, and for a small difference to cast doubt. */
-const proof = 4;
+const proof = 5;
 const suspicion = 2;
-/** Heavy lines fewer than this could be odd ones. */
+/** So many heavy lines at least make a step; fewer than that many could still be odd ones. */
+const leastHeavy = 2;
 const fewHeavy = 3;
 /** Rivals less likely than this are left out. */
 const leastRival = 0.01;
 
 type Axes = readonly (readonly LineSign[])[];
 
-const clearly = (verdict: ClassVerdict | null): verdict is ClassVerdict =>
-  verdict !== null && verdict.contrast >= clear;
+const clearly = (verdict: ClassVerdict): boolean =>
+  verdict.contrast >= clear && verdict.heavySeen >= leastHeavy;
 
 const strongest = (verdicts: readonly ClassVerdict[]): ClassVerdict | null =>
   verdicts.length === 0 ? null : verdicts.reduce((a, b) => (b.evidence > a.evidence ? b : a));
@@ -56,7 +57,7 @@ const coarserThan = (axes: Axes, step: HeavyStep): HeavyStep[] => {
       .filter((s) => onStep(step, s.index, axis))
       .map((s) => ({ ...s, index: (s.index - (step.phase[axis] ?? 0)) / step.every })),
   );
-  const found = strongest(subdivisions.map((n) => weighHeavy(among, n)).filter(clearly));
+  const found = strongest(weighHeavy(among, subdivisions).filter(clearly));
   if (found === null || found.evidence < proof) return [];
   const [p, q] = step.phase;
   const phase = [p + step.every * found.phase[0], q + step.every * found.phase[1]] as const;
@@ -67,9 +68,10 @@ const coarserThan = (axes: Axes, step: HeavyStep): HeavyStep[] => {
 const finerThan = (axes: Axes, step: HeavyStep): HeavyStep[] => {
   const rest = axes.map((signs, axis) => signs.filter((s) => !onStep(step, s.index, axis)));
   const found = strongest(
-    subdivisions
-      .filter((n) => n < step.every && step.every % n === 0)
-      .map((n) => weighHeavy(rest, n))
+    weighHeavy(
+      rest,
+      subdivisions.filter((n) => n < step.every && step.every % n === 0),
+    )
       .filter(clearly)
       .filter((v) => step.phase.every((phase, axis) => remainder(phase, v.every) === v.phase[axis])),
   );
@@ -108,13 +110,14 @@ export const findLevels = (
       spacingPx,
     ),
   );
-  const verdicts = subdivisions.flatMap((every) => weighHeavy(axes, every) ?? []);
+  const verdicts = weighHeavy(axes, subdivisions);
   const best = strongest(verdicts.filter(clearly));
   const seen = best !== null && best.evidence > proof ? best : null;
   const steps = seen === null ? [] : [...finerThan(axes, seen), seen, ...coarserThan(axes, seen)];
   const base = seen?.evidence ?? 0;
-  const rivals = verdicts
-    .filter((v) => v.contrast >= clear && !steps.some((s) => s.every === v.every))
+  const rivals = subdivisions
+    .filter((every) => !steps.some((s) => s.every === every))
+    .flatMap((every) => strongest(verdicts.filter((v) => v.every === every && v.contrast >= clear)) ?? [])
     .map((v) => ({ every: v.every, phase: v.phase, share: Math.min(1, Math.exp(v.evidence - base)) }))
     .filter((v) => v.share > leastRival);
   const unclear = verdicts.some(
@@ -184,4 +187,16 @@ export const readings = (levels: LineLevels, pitchMm: number | null): GridReadin
     seen: false,
   }));
   return [...seen, ...unseen].sort((a, b) => b.chance - a.chance);
+};
+
+/** Chances of other readings beside the likeliest from which on the user is asked to look: of all that what is seen does not rule out, and of other lines that are seen being meant. */
+const mostUnproven = 0.08;
+const mostMeant = 0.5;
+
+/** Whether the likeliest of some readings, best first, may be mistaken by a whole factor. */
+export const isDoubtful = (levels: LineLevels, options: readonly GridReading[]): boolean => {
+  const [first, second] = options;
+  if (first === undefined || levels.doubtful || !first.seen) return true;
+  const unproven = options.reduce((sum, o) => sum + (o.seen ? 0 : o.chance), 0);
+  return unproven > mostUnproven * first.chance || (second?.chance ?? 0) > mostMeant * first.chance;
 };

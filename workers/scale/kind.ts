@@ -33,6 +33,8 @@ export interface ScaleContext {
   /** Red minus blue. */
   readonly warmth: () => GreyImage;
   readonly lines: () => LineSegments;
+  /** Lines in the picture at half the size: those that are blurred or drowned in grain show only there. */
+  readonly coarseLines: () => LineSegments;
   /** Those that do not belong to a printed grid. */
   readonly looseLines: () => LineSegments;
   readonly edges: () => EdgeSegments;

@@ -1,4 +1,5 @@
 import type { MeasuredLine } from './gridLines';
+import { withoutTrend } from './inkTrend';
 
 /** What one numbered line tells of its print. */
 export interface LineSign {
@@ -40,7 +41,7 @@ type Axes = readonly (readonly LineSign[])[];
 
 /** Range of ln ink over which odd lines are spread. */
 const oddRange = 5;
-const missingOf = { heavy: 0.02, fine: 0.15, alike: 0.05 };
+const missingOf = { heavy: 0.02, other: 0.15 };
 /** Lines of one kind differ so much in ink, in wear and print (seen on photos of mats); it counts like so many lines. */
 const usualSd = 0.15;
 const usualSdWeight = 4;
@@ -116,8 +117,8 @@ const classesFrom = (heavy: readonly number[], fine: readonly number[]): TwoClas
   const strong = classOf(heavy, missingOf.heavy);
   const weak =
     fine.length > 0
-      ? classOf(fine, missingOf.fine)
-      : { mean: strong.mean - belowSight, sd: 1, missing: missingOf.fine };
+      ? classOf(fine, missingOf.other)
+      : { mean: strong.mean - belowSight, sd: 1, missing: missingOf.other };
   return { heavy: strong, fine: weak };
 };
 
@@ -156,20 +157,47 @@ const logMean = (values: readonly number[]): number => {
 
 const indexOfTop = (values: readonly number[]): number => values.indexOf(Math.max(...values));
 
-/** How likely the lines are if all are alike. */
-const logAlike = (axes: Axes): number => {
-  const all = classOf(axes.flatMap(inksOf), missingOf.alike);
-  return axes.flat().reduce((sum, s) => sum + logChance(s, all), 0);
+const rounds = 2;
+
+interface Alike {
+  readonly axes: Axes;
+  readonly kind: LineClass;
+  readonly log: number;
+}
+
+/** All lines as one kind, the smooth change of their ink across the picture taken away, and how likely they are so. */
+const asAlike = (axes: Axes): Alike => {
+  let even = axes;
+  let kind = classOf(axes.flatMap(inksOf), missingOf.other);
+  for (let round = 0; round < rounds; round++) {
+    const { mean } = kind;
+    even = axes.map((signs) => withoutTrend(signs, () => mean));
+    kind = classOf(even.flatMap(inksOf), missingOf.other);
+  }
+  const log = even.flat().reduce((sum, s) => sum + logChance(s, kind), 0);
+  return { axes: even, kind, log };
 };
 
-const verdictFor = (axes: Axes, every: number, start: TwoClasses, fitted: boolean): ClassVerdict => {
+const verdictFor = (
+  given: Axes,
+  alike: Alike,
+  every: number,
+  start: TwoClasses,
+  fitted: boolean,
+): ClassVerdict => {
+  let axes = alike.axes;
   let classes = start;
   let byPhase = axes.map((signs) => logByPhase(signs, every, classes));
-  for (let round = 0; fitted && round < 2; round++) {
-    const parts = axes.map((signs, axis) => split(signs, every, indexOfTop(byPhase[axis] ?? [])));
-    const heavy = parts.flatMap(([h]) => h);
-    const fine = parts.flatMap(([, f]) => f);
-    classes = classesFrom(heavy, fine) ?? classes;
+  for (let round = 0; fitted && round < rounds; round++) {
+    const { heavy, fine } = classes;
+    const phases = byPhase.map(indexOfTop);
+    axes = given.map((signs, axis) =>
+      withoutTrend(signs, (index) => (remainder(index, every) === phases[axis] ? heavy : fine).mean),
+    );
+    const parts = axes.map((signs, axis) => split(signs, every, phases[axis] ?? 0));
+    const strong = parts.flatMap(([h]) => h);
+    const weak = parts.flatMap(([, f]) => f);
+    classes = classesFrom(strong, weak) ?? classes;
     byPhase = axes.map((signs) => logByPhase(signs, every, classes));
   }
   const phase = byPhase.map(indexOfTop);
@@ -177,29 +205,28 @@ const verdictFor = (axes: Axes, every: number, start: TwoClasses, fitted: boolea
   return {
     every,
     phase: [phase[0] ?? 0, phase[1] ?? 0],
-    evidence: byPhase.reduce((sum, values) => sum + logMean(values), 0) - logAlike(axes) - free,
+    evidence: byPhase.reduce((sum, values) => sum + logMean(values), 0) - alike.log - free,
     contrast: classes.heavy.mean - classes.fine.mean,
     heavySeen: axes.reduce((sum, signs, axis) => sum + split(signs, every, phase[axis] ?? 0)[0].length, 0),
   };
 };
 
 /**
- * Weighs whether every `every`-th line of a numbered grid is heavier than those between, the same on both axes, against all lines being alike. Lines
- * that were not seen speak for nothing, so that heavy lines may all be hidden: then little speaks for or against it.
- * @returns null when no line was seen.
+ * Weighs for each subdivision whether every so-many-th line of a numbered grid is heavier than those between, the same on both axes, against all lines
+ * being alike. Lines that were not seen speak for nothing, so that heavy lines may all be hidden: then little speaks for or against it.
+ * @returns several verdicts for each subdivision: with heavy lines as the picture suggests them, and as they usually are.
  */
-export const weighHeavy = (axes: Axes, every: number): ClassVerdict | null => {
-  const inks = axes.flatMap(inksOf);
-  if (inks.length === 0) return null;
-  const fine = classOf(inks, missingOf.fine);
+export const weighHeavy = (axes: Axes, subdivisions: readonly number[]): ClassVerdict[] => {
+  if (axes.flatMap(inksOf).length === 0) return [];
+  const alike = asAlike(axes);
   const unseen: TwoClasses = {
-    fine,
-    heavy: { mean: fine.mean + usualContrast, sd: usualContrastSd, missing: missingOf.heavy },
+    fine: alike.kind,
+    heavy: { mean: alike.kind.mean + usualContrast, sd: usualContrastSd, missing: missingOf.heavy },
   };
-  const suggested = axes.flatMap((signs) => suggestedBy(signs, every) ?? []);
-  const verdicts = [
-    verdictFor(axes, every, unseen, false),
-    ...suggested.map((start) => verdictFor(axes, every, start, true)),
-  ];
-  return verdicts.reduce((a, b) => (b.evidence > a.evidence ? b : a));
+  return subdivisions.flatMap((every) => [
+    verdictFor(axes, alike, every, unseen, false),
+    ...alike.axes
+      .flatMap((signs) => suggestedBy(signs, every) ?? [])
+      .map((start) => verdictFor(axes, alike, every, start, true)),
+  ]);
 };
