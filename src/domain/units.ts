@@ -28,8 +28,11 @@ export const uncertainPerInch = (perMm: Uncertain): Uncertain => scaleUncertain(
 /** An uncertain density per millimetre as one per 10 cm. */
 export const uncertainPer10Cm = (perMm: Uncertain): Uncertain => scaleUncertain(perMm, MM_PER_10_CM);
 
+/** Nothing that is measured here is known to more decimal places than this, whatever arithmetic on perfect lines says. */
+const MOST_DECIMALS = 5;
+
 /**
- * Decimal places that an uncertainty deserves: two significant digits when it starts with 1 or 2, one otherwise (JCGM 100:2008, 7.2.6: at most
+ * Decimal places that an uncertainty deserves, five at most: two significant digits when it starts with 1 or 2, one otherwise (JCGM 100:2008, 7.2.6: at most
  * two). Negative for tens and hundreds.
  */
 export const decimalsFor = (plusMinus: number): number => {
@@ -37,7 +40,7 @@ export const decimalsFor = (plusMinus: number): number => {
   const twoDigits = Number(plusMinus.toPrecision(2));
   const exponent = Math.floor(Math.log10(twoDigits) + 1e-12);
   const leading = twoDigits / 10 ** exponent;
-  return (leading < 2.95 ? 1 : 0) - exponent;
+  return Math.min(MOST_DECIMALS, (leading < 2.95 ? 1 : 0) - exponent);
 };
 
 /** What a change of unit and back can take from a half is far below this share of it. */
@@ -71,7 +74,9 @@ export const formatUncertain = (value: number, plusMinus: number, moreDecimals =
   if (!Number.isFinite(plusMinus) || plusMinus < 0) return `about ${Number(value.toPrecision(2))}`;
   if (plusMinus === 0) return `${Number(value.toPrecision(6))} ± 0`;
   const decimals = decimalsFor(plusMinus) + moreDecimals;
-  return `${formatDecimals(value, decimals)} ± ${formatDecimals(plusMinus, decimals)}`;
+  // A ± that would be rounded to nothing is shown as one in the last place, which is never too little.
+  const shown = Math.max(plusMinus, 10 ** -decimals);
+  return `${formatDecimals(value, decimals)} ± ${formatDecimals(shown, decimals)}`;
 };
 
 /** Two more digits tell any two values apart that are worth telling apart. */

@@ -73,6 +73,12 @@ describe('numbers with their ±', () => {
     expect(decimalsFor(0.0996)).toBe(2);
   });
 
+  it('stop at five decimal places, where perfect lines would claim more, and never round a ± away', () => {
+    expect(formatUncertain(1.434782608697, 1.1e-14)).toBe('1.43478 ± 0.00001');
+    expect(formatUncertain(1.434782608697, 0.000012)).toBe('1.43478 ± 0.00001');
+    expect(formatJudgedPercent(0.069049480346, 9e-15)).toBe('6.90495 % ± 0.00001 %');
+  });
+
   it('never claim a ± that is not known', () => {
     expect(formatUncertain(8.083, Infinity)).toBe('about 8.1');
     expect(formatUncertain(8.083, Number.NaN)).toBe('about 8.1');
