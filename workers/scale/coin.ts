@@ -1,128 +1,54 @@
 import { priorFocalPx } from '../../src/domain/camera';
-import { circlePlaneFacing, type Ellipse, ellipsePoint, planesOfCircle } from '../../src/domain/cameraCircle';
-import { type CameraLevel, heldByHand, slopesOf } from '../../src/domain/cameraLevel';
 import { photoPoint } from '../../src/domain/coordinates';
 import { usualFaceHeight } from '../../src/domain/faceHeight';
-import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
+import type { ScaleReference } from '../../src/domain/measurement';
 import type { PlaneMap } from '../../src/domain/plane';
 import { localScale, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
-import { circleCentres, fitEllipse, outermostRing, rimPlaces } from './ellipses';
+import { coinAround, type FoundCoin, type RoughCircle } from './coinRim';
+import { facePlane, rimPoint, type StandingDisc, uncertaintyOf } from './disc';
+import { circleCentres } from './ellipses';
 import type { ReferenceFinder, ScaleContext } from './kind';
+import { radiusOf } from './rimFit';
 
 /** Mints hold diameters to a few hundredths of a mm (common practice); rims wear and coins vary: 0.05 mm on about 23 mm. */
 const coinTolerance = 0.002;
-/** A rim is placed to about so many px, and to this share of its radius (bevel, milling, shadow). */
-const rimPx = 0.3;
-const rimShare = 0.006;
 
-interface FoundCoin {
-  readonly ellipse: Ellipse;
-  readonly share: number;
-  readonly rmsPx: number;
-}
+/** ln of how many diameters one px is, in the middle of the photo. */
+const scaleInMiddle = (disc: StandingDisc): number =>
+  Math.log(localScale(facePlane(disc), disc.camera.widthPx / 2, disc.camera.heightPx / 2));
 
-/** The border's own ring lies about 3.5 % inside the rim: the rim is looked for nearer than that. */
-const besideRim = 0.022;
+/** Rims that are what they seem leave a misfit of about so much; a greater one makes everything less certain, and much more raises doubt. */
+const usualMisfit = 15;
+const doubtfulMisfit = 50;
 
-const grown = (e: Ellipse, factor: number): Ellipse => ({
-  ...e,
-  major: e.major * factor,
-  minor: e.minor * factor,
-});
-
-const refined = (context: ScaleContext, rough: Ellipse, searchPx: number): FoundCoin | null => {
-  let ellipse = rough;
-  let result: FoundCoin | null = null;
-  for (const round of [0, 1, 2, 3]) {
-    if (round === 1 || round === 2) ellipse = grown(ellipse, outermostRing(context.lightness(), ellipse));
-    const search = round === 0 ? searchPx : Math.max(1.5, besideRim * ellipse.major);
-    const places = rimPlaces(context.lightness(), ellipse, search);
-    const fit = fitEllipse(places, 1);
-    if (fit === null || fit.ellipse.minor < 0.7 * fit.ellipse.major) return null;
-    ellipse = fit.ellipse;
-    result = { ellipse, share: fit.kept / 240, rmsPx: fit.rmsPx };
+/** The uncertainty when several ways of standing may be right: each counts by its odds. */
+const joinedUncertainty = ({ best, others }: FoundCoin): number => {
+  const here = scaleInMiddle(best.fit.disc);
+  let weights = 1;
+  let squares = 0;
+  for (const { fit, misfit } of others) {
+    const odds = Math.exp(-0.25 * (misfit - best.misfit));
+    weights += odds;
+    squares += odds * (scaleInMiddle(fit.disc) - here) ** 2;
   }
-  return result;
-};
-
-/** A way in which the coin's plane may stand to the camera. */
-interface Stand {
-  readonly slopes: readonly [number, number];
-  readonly uncertainty: number;
-  /** How ill ellipse and level go together, in squared standard deviations. */
-  readonly misfit: number;
-}
-
-/** An ellipse's axis ratio is the cosine of the tilt; near zero tilt it says little: δθ = δr / sin θ, and at most √(2 δr). */
-const tiltUncertainty = (ellipse: Ellipse, tiltRad: number): number => {
-  const ofRatio = Math.hypot(rimPx / ellipse.major, rimShare);
-  return Math.min(Math.sqrt(2 * ofRatio), ofRatio / Math.max(1e-6, Math.sin(tiltRad)));
-};
-
-/**
- * The two ways of standing that an ellipse leaves open (the coin leaning towards or away from the camera looks the same), each joined with what the
- * rest of the photo tells of the table's level; the likelier one first.
- */
-const standsOf = (ellipse: Ellipse, photo: PhotoFacts, level: CameraLevel): Stand[] => {
-  const focal = priorFocalPx(photo).value;
-  const away = Math.hypot(ellipse.x - photo.widthPx / 2, ellipse.y - photo.heightPx / 2) / focal;
-  return planesOfCircle(ellipse, photo, focal)
-    .map(({ photoToPlane, tiltRad }): Stand => {
-      const [x, y] = slopesOf(photoToPlane, photo, focal);
-      const own = tiltUncertainty(ellipse, Math.max(0.02, Math.abs(tiltRad - away)));
-      const [p, q] = [1 / own ** 2, 1 / level.uncertainty ** 2];
-      const apart = Math.hypot(x - level.slopeX, y - level.slopeY);
-      return {
-        slopes: [(p * x + q * level.slopeX) / (p + q), (p * y + q * level.slopeY) / (p + q)],
-        uncertainty: 1 / Math.sqrt(p + q),
-        misfit: apart ** 2 / (own ** 2 + level.uncertainty ** 2),
-      };
-    })
-    .sort((a, b) => a.misfit - b.misfit);
-};
-
-/** How uncertain the slopes are when both ways of standing may be right: the other one counts by its odds. */
-const joinedUncertainty = ([likelier, other]: readonly Stand[]): number => {
-  if (likelier === undefined) return heldByHand.uncertainty;
-  if (other === undefined) return likelier.uncertainty;
-  const odds = Math.exp(-0.5 * (other.misfit - likelier.misfit));
-  const apart = Math.hypot(other.slopes[0] - likelier.slopes[0], other.slopes[1] - likelier.slopes[1]);
-  return Math.hypot(likelier.uncertainty, apart * Math.sqrt(odds / (1 + odds)));
+  const grown = Math.max(1, Math.sqrt(best.misfit / usualMisfit));
+  return grown * Math.hypot(uncertaintyOf(best.fit, scaleInMiddle), Math.sqrt(squares / weights));
 };
 
 /** The plane of a coin in units of its diameter, photo px. */
-const unitPlaneOf = (context: ScaleContext, coin: FoundCoin): PlaneMap | null => {
-  const { photo } = context;
+const unitPlaneOf = (context: ScaleContext, coin: FoundCoin): PlaneMap => {
+  const { disc } = coin.best.fit;
   const scale = context.work.photoPxPerWorkPx;
-  const e = coin.ellipse;
-  const ellipse = {
-    x: e.x * scale,
-    y: e.y * scale,
-    major: e.major * scale,
-    minor: e.minor * scale,
-    angle: e.angle,
-  };
-  const focal = priorFocalPx(photo);
-  const stands = standsOf(ellipse, photo, context.level());
-  const [stand] = stands;
-  if (stand === undefined) return null;
-  const size = Math.hypot(...stand.slopes, 1);
-  const normal = [stand.slopes[0] / size, stand.slopes[1] / size, 1 / size] as const;
-  const plane = circlePlaneFacing(ellipse, normal, photo, focal.value);
-  // The circle has radius 1; lengths are counted in diameters.
-  const photoToPlane = normalised(multiply3([0.5, 0, 0, 0, 0.5, 0, 0, 0, 1], plane.photoToPlane));
-  const away = Math.hypot(ellipse.x - photo.widthPx / 2, ellipse.y - photo.heightPx / 2);
-  const height =
-    focal.value * localScale(photoToPlane, photo.widthPx / 2, photo.heightPx / 2) * Math.cos(plane.tiltRad);
+  const plane = facePlane(disc);
+  const photoToPlane = normalised(multiply3(plane, [1 / scale, 0, 0, 0, 1 / scale, 0, 0, 0, 1]));
+  const { normal, centre } = disc;
+  const height = (normal[0] * centre[0] + normal[1] * centre[1] + normal[2] * centre[2]) / 2;
+  const focal = priorFocalPx(disc.camera);
   return {
     photoToPlane,
     residualPx: coin.rmsPx * scale,
-    relativeUncertainty: Math.hypot(
-      coinTolerance,
-      Math.hypot(rimPx / e.major, rimShare),
-      (away / focal.value) * joinedUncertainty(stands),
-    ),
-    tiltRad: plane.tiltRad,
+    relativeUncertainty: Math.hypot(coinTolerance, joinedUncertainty(coin)),
+    tiltRad: Math.acos(Math.min(1, normal[2])),
     cameraHeightMm: {
       value: height,
       standardUncertainty: height * Math.hypot(focal.standardUncertainty / focal.value, 0.03),
@@ -148,29 +74,38 @@ const scaledPlane = (unit: PlaneMap, diameterMm: number): PlaneMap => {
   };
 };
 
-const referenceFrom = (context: ScaleContext, coin: FoundCoin, score: number): ScaleReference[] => {
+const referenceFrom = (context: ScaleContext, coin: FoundCoin, score: number): ScaleReference => {
   const scale = context.work.photoPxPerWorkPx;
   const unit = unitPlaneOf(context, coin);
-  if (unit === null) return [];
   const point = (t: number) => {
-    const p = ellipsePoint(coin.ellipse, t);
+    const p = rimPoint(coin.best.fit.disc, t);
     return photoPoint(p.x * scale, p.y * scale);
   };
   const diameterMm = context.hints.coinDiameterMm ?? null;
-  return [
-    {
-      kind: 'coin',
-      score,
-      outline: [Array.from({ length: 48 }, (_, k) => point((2 * Math.PI * k) / 48))],
-      handles: [0, 1, 2, 3].map((k) => point((Math.PI * k) / 2)),
-      pitchMm: null,
-      question: diameterMm === null ? 'coinDiameter' : null,
-      plane: diameterMm === null ? null : scaledPlane(unit, diameterMm),
-      unitPlane: unit,
-      sentence:
-        'A round coin was found. Its outline shows the camera’s tilt only roughly, so the ± is wider. Which coin is it?',
-    },
-  ];
+  return {
+    kind: 'coin',
+    score,
+    outline: [Array.from({ length: 48 }, (_, k) => point((2 * Math.PI * k) / 48))],
+    handles: [0, 1, 2, 3].map((k) => point((Math.PI * k) / 2)),
+    pitchMm: null,
+    question: diameterMm === null ? 'coinDiameter' : null,
+    plane: diameterMm === null ? null : scaledPlane(unit, diameterMm),
+    unitPlane: unit,
+    sentence:
+      'A round coin was found. Its outline shows the camera’s tilt only roughly, so the ± is wider. Which coin is it?',
+  };
+};
+
+const circleOf = ({ best: { fit } }: FoundCoin): RoughCircle => ({
+  x: fit.disc.pose[2],
+  y: fit.disc.pose[3],
+  radiusPx: radiusOf(fit.disc),
+});
+
+/** Whether a circle lies within a coin. */
+const isWithin = (circle: RoughCircle, coin: FoundCoin): boolean => {
+  const outer = circleOf(coin);
+  return Math.hypot(circle.x - outer.x, circle.y - outer.y) + circle.radiusPx < 1.05 * outer.radiusPx;
 };
 
 const find = (context: ScaleContext): ScaleReference[] => {
@@ -178,14 +113,19 @@ const find = (context: ScaleContext): ScaleReference[] => {
   const long = Math.max(map.widthPx, map.heightPx);
   let best: FoundCoin | null = null;
   for (const c of circleCentres(map, Math.round(0.02 * long), Math.round(0.13 * long), 4)) {
-    const radius = c.radius * workPxPerPx;
-    const rough = { x: c.x * workPxPerPx, y: c.y * workPxPerPx, major: radius, minor: radius, angle: 0 };
-    const coin = refined(context, rough, Math.max(8, 0.14 * radius));
-    if (coin !== null && (best === null || coin.share > best.share)) best = coin;
+    const rough = { x: c.x * workPxPerPx, y: c.y * workPxPerPx, radiusPx: c.radius * workPxPerPx };
+    // A ring inside a coin that is known already tells nothing more.
+    if (best !== null && isWithin(rough, best)) continue;
+    const coin = coinAround(context, rough);
+    if (coin !== null && (best === null || isWithin(circleOf(best), coin) || coin.share > best.share))
+      best = coin;
   }
   if (best === null || best.share < 0.55) return [];
-  const score = 0.8 * Math.min(1, best.share / 0.85) * Math.exp(-0.5 * best.rmsPx ** 2);
-  return referenceFrom(context, best, score);
+  const score =
+    0.8 *
+    Math.min(1, best.share / 0.85) *
+    Math.exp(-0.5 * best.rmsPx ** 2 - (best.best.misfit / doubtfulMisfit) ** 2);
+  return [referenceFrom(context, best, score)];
 };
 
 export const coinKind: ReferenceFinder = {
@@ -197,15 +137,10 @@ export const coinKind: ReferenceFinder = {
     if (n < 3) throw new RangeError('Put at least three points on the rim of the coin.');
     const x = handles.reduce((s, p) => s + p.x, 0) / n / scale;
     const y = handles.reduce((s, p) => s + p.y, 0) / n / scale;
-    const radius = handles.reduce((s, p) => s + Math.hypot(p.x / scale - x, p.y / scale - y), 0) / n;
-    const coin = refined(
-      context,
-      { x, y, major: radius, minor: radius, angle: 0 },
-      Math.max(10, 0.15 * radius),
-    );
-    const [reference] = coin === null ? [] : referenceFrom(context, coin, Math.max(0.5, 0.8 * coin.share));
-    if (reference === undefined)
+    const radiusPx = handles.reduce((s, p) => s + Math.hypot(p.x / scale - x, p.y / scale - y), 0) / n;
+    const coin = coinAround(context, { x, y, radiusPx });
+    if (coin === null)
       throw new RangeError('No round rim was found near these points; put them on the rim of the coin.');
-    return reference;
+    return referenceFrom(context, coin, Math.max(0.5, 0.8 * coin.share));
   },
 };

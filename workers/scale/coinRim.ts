@@ -1,0 +1,208 @@
+import { type CameraFacts, priorFocalPx } from '../../src/domain/camera';
+import type { CameraLevel } from '../../src/domain/cameraLevel';
+import { type DiscPose, type DiscPrior, type StandingDisc, standing } from './disc';
+import { type Change, lookAtRim, meanChange, type RimView, rimDistances, rimRays, sizeOf } from './discEdges';
+import type { ScaleContext } from './kind';
+import { edgesTaken, fitTo, grownBy, offOf, type RimFit, radiusOf, rimFrom } from './rimFit';
+
+/**
+ * Thickness of coins as a share of their radius: 0.14 to 0.20 of the coins whose mints' data are listed with the app, at its edge a little less where the rim
+ * is rounded.
+ */
+const coinThickness = { value: 0.165, uncertainty: 0.035 };
+
+export interface FoundCoin {
+  readonly best: RimFit;
+  /** Other ways of standing that the outline leaves open. */
+  readonly others: readonly RimFit[];
+  /** Share of the directions that show the rim. */
+  readonly share: number;
+  readonly rmsPx: number;
+}
+
+/** A first idea of where a coin lies, work px. */
+export interface RoughCircle {
+  readonly x: number;
+  readonly y: number;
+  readonly radiusPx: number;
+}
+
+const cameraOf = (context: ScaleContext): CameraFacts => ({
+  widthPx: context.work.image.widthPx,
+  heightPx: context.work.image.heightPx,
+  focalLength35Mm: context.photo.focalLength35Mm,
+});
+
+const poseOf = ({ x, y, radiusPx }: RoughCircle, level: CameraLevel, camera: CameraFacts): DiscPose => [
+  level.slopeX,
+  level.slopeY,
+  x,
+  y,
+  Math.log(priorFocalPx(camera).value / radiusPx),
+  coinThickness.value,
+  1,
+];
+
+/** The pose in which the same outline stands mirrored about the ray to its middle. */
+const mirrored = ({ pose, normal, centre }: StandingDisc): DiscPose => {
+  const size = Math.hypot(...centre);
+  const along = (normal[0] * centre[0] + normal[1] * centre[1] + normal[2] * centre[2]) / size;
+  const [x = 0, y = 0, z = 1] = [0, 1, 2].map(
+    (k) => (2 * along * (centre[k] ?? 0)) / size - (normal[k] ?? 0),
+  );
+  return [x / z, y / z, ...pose.slice(2)] as unknown as DiscPose;
+};
+
+/** Shares of the rough radius at which the rim may lie: the strongest ring is often the border inside it. */
+const startShares = [0.93, 0.96, 0.99, 1.02, 1.05, 1.08, 1.11];
+
+/** A rim stands out from the ground by this factor, and is not much weaker than the strongest ring. */
+const ringContrast = 1.5;
+const ringShare = 0.35;
+/** While middle and size are found the disc is held this close to the table's level. */
+const heldLevel = 0.015;
+
+/** The clearest of several rings: its shape is the rim's. */
+const clearest = (rims: readonly RimFit[]): RimFit | null => {
+  const strongest = Math.max(...rims.map(({ strength }) => strength));
+  const [best] = rims
+    .filter(({ strength, ground }) => strength >= ringShare * strongest && strength >= ringContrast * ground)
+    .sort((a, b) => a.misfit - b.misfit);
+  return best ?? null;
+};
+
+/** A ring round a disc: how much the disc must grow to lie on it, and the change of colour there. */
+interface Ring {
+  readonly factor: number;
+  readonly change: Change;
+}
+
+/** A rim is no weaker than this share of the strongest ring, and stands out so many times from the ground's own unrest. */
+const outerShare = 0.12;
+const outerContrast = 4;
+const mostRings = 4;
+
+/**
+ * Rings concentric with a disc and not inside it, by the mean change of colour all round, outermost first: the border of a coin has rings of its own inside the
+ * rim, and the rim is not always the strongest.
+ */
+const ringsRound = (view: RimView, disc: StandingDisc): Ring[] => {
+  const distances = rimDistances(view, disc);
+  const step = 0.5 / radiusOf(disc);
+  const looked: Ring[] = [];
+  for (let factor = 0.96; factor < 1.24; factor += step)
+    looked.push({ factor, change: meanChange(view, distances, factor) });
+  const sizes = looked.map(({ change }) => sizeOf(change));
+  const ground = sizes.slice(Math.floor(0.6 * sizes.length)).sort((a, b) => a - b);
+  const least = Math.max(outerShare * Math.max(...sizes), outerContrast * (ground[ground.length >> 1] ?? 0));
+  return looked
+    .filter((_, i) => {
+      const v = sizes[i] ?? 0;
+      return v >= least && v > (sizes[i - 1] ?? v) && v >= (sizes[i + 1] ?? v);
+    })
+    .reverse()
+    .slice(0, mostRings);
+};
+
+/** A ring further out is preferred unless it fits worse than the best one by more than this. */
+const ringSlack = 35;
+/** A ring is seen in about as many directions as the others; the edge of a shadow is not. */
+const roundShare = 0.8;
+
+/** The outermost ring that goes all the way round as well as others do: a shadow's edge does not. */
+const rimAmong = (
+  view: RimView,
+  anchor: StandingDisc,
+  prior: DiscPrior,
+): { disc: StandingDisc; view: RimView } | null => {
+  const tried = ringsRound(view, anchor).flatMap(({ factor, change }) => {
+    const seen = withChange(view, change);
+    const start = standing(grownBy(anchor.pose, factor), anchor.camera);
+    const [way] = waysFrom(seen, [start], start, prior);
+    return way === undefined
+      ? []
+      : [{ disc: way.fit.disc, view: seen, misfit: way.misfit, seenIn: way.edges.length }];
+  });
+  const least = Math.min(...tried.map(({ misfit }) => misfit));
+  const most = Math.max(...tried.map(({ seenIn }) => seenIn));
+  return (
+    tried.find(({ misfit, seenIn }) => misfit <= least + ringSlack && seenIn >= roundShare * most) ?? null
+  );
+};
+
+/** Only the edges at which the colour changes about as it does all round. */
+const withChange = (view: RimView, change: Change): RimView => ({
+  ...view,
+  rays: view.rays.map((ray) => ({
+    ...ray,
+    edges: ray.edges.filter((edge) => {
+      const along =
+        (edge.change[0] * change[0] + edge.change[1] * change[1] + edge.change[2] * change[2]) / 3;
+      return along > alike * edge.strength * sizeOf(change);
+    }),
+  })),
+});
+
+/** Cosine between changes of colour that may be one edge's. */
+const alike = 0.3;
+
+/** The other rings of a coin lie further than this from its rim, as a share of the radius. */
+const sameRing = 0.025;
+
+/** Fits from several starts, each with every way to see the wall, those that stay on one ring; best first. */
+const waysFrom = (
+  view: RimView,
+  starts: readonly StandingDisc[],
+  ring: StandingDisc,
+  prior: DiscPrior,
+): RimFit[] =>
+  starts
+    .flatMap((start) =>
+      (['outline', 'face', 'either'] as const).flatMap((shows) => {
+        const way = rimFrom(view, start, prior, shows, [0.02, 0.012]);
+        return way === null || Math.abs(radiusOf(way.fit.disc) / radiusOf(ring) - 1) > sameRing ? [] : [way];
+      }),
+    )
+    .sort((a, b) => a.misfit - b.misfit);
+
+/** Of all ways to see the wall and to stand that the outline leaves open, those that fit one ring, best first. */
+const waysToStand = (view: RimView, disc: StandingDisc, prior: DiscPrior): RimFit[] => {
+  const { pose, camera } = disc;
+  const atLevel = [prior.level.slopeX, prior.level.slopeY, ...pose.slice(2)] as unknown as DiscPose;
+  return waysFrom(view, [disc, standing(atLevel, camera), standing(mirrored(disc), camera)], disc, prior);
+};
+
+export const coinAround = (context: ScaleContext, rough: RoughCircle): FoundCoin | null => {
+  const camera = cameraOf(context);
+  const level = context.level();
+  const prior: DiscPrior = { level, thickness: coinThickness };
+  const first = standing(poseOf(rough, level, camera), camera);
+  const wide: readonly [number, number] = [0.75 * rough.radiusPx, 1.45 * rough.radiusPx];
+  const around = lookAtRim(context.work.image, rough, wide);
+  const near = edgesTaken(first, around, 0.12 * rough.radiusPx, 'either');
+  if (near.length < 0.4 * around.rays.length) return null;
+  const held = { ...prior, level: { ...level, uncertainty: heldLevel } };
+  const middle = fitTo(first.pose, camera, near, held);
+  if (middle === null) return null;
+  const { disc } = middle;
+  const view = lookAtRim(context.work.image, { x: disc.pose[2], y: disc.pose[3] }, wide);
+  const rims = startShares.flatMap((share) => {
+    const rim = rimFrom(view, standing(grownBy(disc.pose, share), camera), prior, 'either', [0.03, 0.015]);
+    return rim === null ? [] : [rim];
+  });
+  const anchor = clearest(rims);
+  if (anchor === null) return null;
+  const rim = rimAmong(view, anchor.fit.disc, prior);
+  if (rim === null) return null;
+  const ways = waysToStand(rim.view, rim.disc, prior);
+  const [best, ...others] = ways;
+  if (best === undefined) return null;
+  const offs = best.edges.map((edge) => offOf(best.fit.disc, edge));
+  const kept = offs.filter((off) => Math.abs(off) < Math.max(1, 0.01 * rough.radiusPx));
+  return {
+    best,
+    others,
+    share: kept.length / rimRays,
+    rmsPx: Math.sqrt(kept.reduce((sum, off) => sum + off * off, 0) / Math.max(1, kept.length)),
+  };
+};
