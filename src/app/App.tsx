@@ -1,11 +1,11 @@
-import { lazy, Suspense, useState } from 'react';
+import { lazy, Suspense, useEffect, useState } from 'react';
 import { Link, Route, Router, Switch, useLocation } from 'wouter';
 import { useHashLocation } from 'wouter/use-hash-location';
 import { ThemeIcon } from '../ui/icons';
 import { ErrorBoundary } from './ErrorBoundary';
 import { LateScreen } from './LateScreen';
 import './shell.css';
-import { belongsTo, pages, screens } from './screens';
+import { belongsTo, pages, screens, titleAt } from './screens';
 import { applyTheme, storedTheme, type ThemeChoice } from './theme/theme';
 
 const StorageNotices = lazy(() => import('../features/notebook/StorageNotices'));
@@ -65,6 +65,9 @@ const Navigation = () => {
 
 const Screens = () => {
   const [location] = useLocation();
+  useEffect(() => {
+    document.title = titleAt(location);
+  }, [location]);
   return (
     <ErrorBoundary place={location}>
       <Switch>

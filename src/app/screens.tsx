@@ -46,13 +46,24 @@ export const screens: readonly Screen[] = [
 ];
 
 /** Pages that other screens lead to and the navigation does not. */
-export const pages: readonly Pick<Screen, 'path' | 'files'>[] = [
-  { path: '/sheet', files: screenFiles(() => import('../features/measure/sheet/SheetPage')) },
+export const pages: readonly Pick<Screen, 'path' | 'label' | 'files'>[] = [
+  {
+    path: '/sheet',
+    label: 'Reference sheet',
+    files: screenFiles(() => import('../features/measure/sheet/SheetPage')),
+  },
 ];
 
 /** Whether a screen answers to an address. */
 export const belongsTo = (screen: Screen, location: string): boolean =>
   location === screen.path || location.startsWith(`${screen.path}/`) || screen.routes.includes(location);
+
+/** What the browser calls the page at an address: the place first, so that tabs and screen readers tell places apart. */
+export const titleAt = (location: string): string => {
+  const place =
+    screens.find((screen) => belongsTo(screen, location)) ?? pages.find(({ path }) => path === location);
+  return place ? `${place.label} · Walewright` : 'Walewright';
+};
 
 /** Asks for the files of the screen at an address at once, while the frame around it is being drawn; a failure shows there. */
 export const beginScreenAt = (location: string): void => {

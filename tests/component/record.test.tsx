@@ -161,6 +161,33 @@ describe('the caliper reading', { timeout: 20_000 }, () => {
     expect(screen.getByTestId('reading-summary').textContent).toContain('spread 0.02 mm');
   });
 
+  it.each([
+    ['calm', 0.01, 0, 0.1],
+    ['shaky', 0.2, 0.25, 1],
+  ])('is as sure as the %s readings of its landmark before', async (_, scatterMm, least, most) => {
+    const { user } = await openPanel(async (storage) => {
+      const on = await machineWith72(storage);
+      const plate = { ...blankLandmark(on.machineId!, 'cam top to plate'), jaw: 'depth' } as const;
+      const { id } = await storage.landmarks.save(plate);
+      const mm = [28 - scatterMm, 28, 28 + scatterMm, 28 - scatterMm, 28, 28 + scatterMm];
+      const repeats = mm.map((value) => ({ typed: value.toFixed(2), mm: value }));
+      await storage.saveSwatch({
+        ...blankSwatch(),
+        ...on,
+        state: 'saved',
+        reading: { landmarkId: id, unit: 'mm', repeats },
+      });
+      return on;
+    });
+    await user.selectOptions(screen.getByLabelText('Measured between'), 'cam top to plate (depth rod)');
+    await user.type(reading(), '28.40{Enter}');
+    // With nothing known of the landmark it would be 0.15 mm.
+    const plusMinus = (): number =>
+      Number(/± (\d+\.\d+) mm/.exec(screen.getByTestId('reading-summary').textContent ?? '')?.[1]);
+    await waitFor(() => expect(plusMinus()).toBeLessThan(most));
+    await waitFor(() => expect(plusMinus()).toBeGreaterThan(least));
+  });
+
   it('catches a slip of the hand before it counts, and lets it count when she insists', async () => {
     const { now, user } = await openPanel();
     await user.click(button('in'));

@@ -107,6 +107,7 @@ export const Bench = (props: Props) => {
   const [first, ...others] = counted;
   return (
     <div ref={top} className="compare-bench">
+      <h1 className="visually-hidden">Swatches side by side</h1>
       <div className="compare-left">
         <Toolbar
           settings={settings}

@@ -132,6 +132,7 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
 
   return (
     <div className={`bench${open ? '' : ' bench--folded'}`}>
+      <h1 className="visually-hidden">Measure {photo.fileName}</h1>
       <Stage photo={photo} swatch={swatch} step={step} tools={tools} coloured={coloured} />
       <section className="panel" aria-label="What to do" onKeyDown={onPanelKey}>
         <header className="panel-head">
