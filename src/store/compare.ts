@@ -123,7 +123,12 @@ export const createComparison = (ports: ComparePorts): Comparison => {
     const { swatch, problem } = side.session.store.getState();
     if (swatch) return;
     leave(side);
-    set({ sides: get().sides.filter((other) => other !== side), problem });
+    // Of several photos brought at once each that fails is named, and none hides what was said of another.
+    const said = problem && `${photo.name}: ${problem}`;
+    set({
+      sides: get().sides.filter((other) => other !== side),
+      problem: [get().problem, said].filter(Boolean).join(' ') || null,
+    });
   };
 
   const readAround = async () => {

@@ -52,3 +52,29 @@ describe('picking swatches to compare', () => {
     expect(comparison.ids()).toEqual([]);
   });
 });
+
+describe('photos brought together', () => {
+  it('are each named when they cannot be opened', async () => {
+    const refusing = (): Session => {
+      const store = createStore<{ swatch: null; problem: string | null }>(() => ({
+        swatch: null,
+        problem: null,
+      }));
+      return {
+        store,
+        openPhoto: async ({ name }: { name: string }) =>
+          store.setState({
+            problem: `${name.endsWith('txt') ? 'This is a text file.' : 'It is cut short.'}`,
+          }),
+        close: () => undefined,
+      } as unknown as Session;
+    };
+    const comparison = comparisonOf(refusing);
+    const photoOf = (name: string) => ({ name, mime: '', read: async () => new ArrayBuffer(0) });
+    await Promise.all(['list.txt', 'half.jpg'].map((name) => comparison.addPhoto(photoOf(name))));
+    expect(comparison.store.getState()).toMatchObject({
+      sides: [],
+      problem: 'list.txt: This is a text file. half.jpg: It is cut short.',
+    });
+  });
+});
