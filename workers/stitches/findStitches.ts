@@ -3,6 +3,7 @@ import type { StitchFinding } from '../../src/domain/measurement';
 import type { Stage } from '../contract';
 import type { WorkImage } from '../image';
 import type { Basis } from './basis';
+import { withoutDye } from './dye';
 import { findingOf, nothingFound } from './finding';
 import { type NextBasis, nextBasis } from './finer';
 import { isInside, longSideOf } from './polygon';
@@ -49,20 +50,27 @@ export const findStitches = (work: WorkImage, options: StitchOptions): StitchFin
   return best?.finding ?? nothingFound();
 };
 
-/** All that can be read in a photo, scale by scale, the likeliest first; what is not asked for is not read. */
+/** All that can be read in a photo, scale by scale, as it is and with the dye taken out, the likeliest first; what is not asked for is not read. */
 export function* allReadings(work: WorkImage, options: StitchOptions): Generator<Found> {
+  let dyeless: WorkImage | undefined;
+  for (const shrink of shrinksFor(work, options.region)) {
+    yield* readingsAt(work, options, shrink);
+    dyeless ??= { ...work, image: withoutDye(work.image) };
+    yield* readingsAt(dyeless, options, shrink);
+  }
+}
+
+function* readingsAt(work: WorkImage, options: StitchOptions, shrink: number): Generator<Found> {
   const onStage = options.onStage ?? (() => {});
   const allowed = allowedBy(options);
-  for (const shrink of shrinksFor(work, options.region)) {
-    onStage('pitch', 0);
-    const candidates = survey(work, shrink, strideFor(work, shrink, options.region), allowed);
-    for (const candidate of worthReading(candidates)) {
-      for (const reading of readingsOf(work, withKin(candidate, candidates), allowed, onStage)) {
-        onStage('confidence', 0);
-        const finding = findingOf(reading);
-        const worth = reading.stitchCount * reading.medianScore ** 2 * finding.confidence.chance;
-        yield { finding, reading, worth, scale: shrink };
-      }
+  onStage('pitch', 0);
+  const candidates = survey(work, shrink, strideFor(work, shrink, options.region), allowed);
+  for (const candidate of worthReading(candidates)) {
+    for (const reading of readingsOf(work, withKin(candidate, candidates), allowed, onStage)) {
+      onStage('confidence', 0);
+      const finding = findingOf(reading);
+      const worth = reading.stitchCount * reading.medianScore ** 2 * finding.confidence.chance;
+      yield { finding, reading, worth, scale: shrink };
     }
   }
 }
