@@ -1,6 +1,6 @@
 import { type CameraFacts, cameraPose } from '../../src/domain/camera';
 import { fitCameraToLines } from '../../src/domain/cameraFit';
-import { type CameraLevel, looseLevel, slopesOf } from '../../src/domain/cameraLevel';
+import type { CameraLevel } from '../../src/domain/cameraLevel';
 import { photoPoint } from '../../src/domain/coordinates';
 import { usualFaceHeight } from '../../src/domain/faceHeight';
 import type { ScaleReference } from '../../src/domain/measurement';
@@ -12,12 +12,18 @@ import { inFullPhoto, inOtherPlane } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { planeMapFrom } from './planeMap';
 import { type Baseline, findBaselines } from './rulerBaseline';
+import { baselinesAlongEdges } from './rulerEdges';
+import { patternFits } from './rulerPattern';
 import { type FittedRuler, fitTicks } from './rulerTicks';
 
 /** Steel rulers of the best class are good to about 0.05 mm in 150 mm; tapes are worse (common practice). */
 const rulerTolerance = 0.0006;
 /** A tick's place on its own, px. */
 const tickPx = 0.5;
+
+/** Places on marks are never better than this, px, and somewhat worse than they look from how well they fit: bowing hides in the tilt. */
+const leastPlacePx = 0.15;
+const placeShare = 1.5;
 
 /** A place on a mark that lies off by more than so many times the middle of all, and by more than so many px, belongs to something else. */
 const outlier = { times: 4, px: 0.8 };
@@ -28,30 +34,39 @@ const offPx = (fit: PlaneFit, s: LineSighting): number => {
   return Math.abs(off) / (s.axis === 0 ? Math.hypot(ux, uy) : Math.hypot(vx, vy));
 };
 
-/** Marks that fit one plane this well, px, and that go with the rest of the photo this far, show the tilt themselves. */
-const clean = { residualPx: 0.4, slopes: 0.15 };
-
-/** The camera's pose over the marks: from them alone where all of them fit, else without those places that lie off and leaning on the photo's level. */
+/** The camera's pose over the marks, without those places on them that lie off, leaning on what the rest of the photo tells of the tilt. */
 const fitMarks = (ruler: FittedRuler, camera: CameraFacts, level: CameraLevel): PlaneFit | null => {
-  const alone = fitCameraToLines(ruler.sightings, ruler.toSteps, camera, tickPx);
-  if (alone !== null && alone.residualPx < clean.residualPx) {
-    const [x, y] = slopesOf(alone.photoToPlane, camera);
-    if (Math.hypot(x - level.slopeX, y - level.slopeY) < clean.slopes) return alone;
-  }
-  const rough = fitCameraToLines(ruler.near, ruler.toSteps, camera, tickPx, level);
+  const rough = fitCameraToLines(ruler.sightings, ruler.toSteps, camera, tickPx, level);
   if (rough === null) return null;
-  const offs = ruler.near.map((s) => offPx(rough, s));
+  const offs = ruler.sightings.map((s) => offPx(rough, s));
   const middle = [...offs].sort((a, b) => a - b)[offs.length >> 1] ?? 0;
   const limit = Math.max(outlier.px, outlier.times * middle);
-  const kept = ruler.near.filter((_, i) => (offs[i] ?? 0) < limit);
-  return fitCameraToLines(kept, rough.photoToPlane, camera, tickPx, level);
+  const kept = ruler.sightings.filter((_, i) => (offs[i] ?? 0) < limit);
+  // How well the marks fit one plane tells how well their places are known, and so how much they may say against the rest of the photo.
+  const settled = fitCameraToLines(kept, rough.photoToPlane, camera, tickPx, level);
+  const placePx = Math.max(leastPlacePx, placeShare * (settled?.residualPx ?? tickPx));
+  const pose = settled && fitCameraToLines(kept, settled.photoToPlane, camera, placePx, level);
+  // A lens that bows moves many marks together, which their fit does not show: the ± stays that of places known as well as a mark on its own.
+  return settled && pose && { ...pose, covariance: settled.covariance };
 };
 
 const longTicks = (period: number | null): string => {
   if (period === null) return '';
   const meaning = period % 5 === 0 ? 'as on a millimetre scale' : 'as on an inch scale';
-  return ` Every ${period}th mark is longer, ${meaning}.`;
+  return period === 2
+    ? ` Every second mark is longer, ${meaning}.`
+    : ` Every ${period}th mark is longer, ${meaning}.`;
 };
+
+/** A ruler leans on the rest of the photo no more than this, rad: what else lies there is seldom quite flat, and the marks tell something themselves. */
+const leastBeside = 0.03;
+const leantOn = (level: CameraLevel): CameraLevel => ({
+  ...level,
+  uncertainty: Math.max(level.uncertainty, leastBeside),
+});
+
+/** What is left of the score where the longer marks do not come as often as they do on a scale of the stated spacing: too little to be trusted unasked. */
+const contradicted = 0.3;
 
 const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReference[] => {
   const { work, photo } = context;
@@ -60,7 +75,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
     heightPx: work.image.heightPx,
     focalLength35Mm: photo.focalLength35Mm,
   };
-  const pose = fitMarks(ruler, camera, looseLevel(context.level()));
+  const pose = fitMarks(ruler, camera, leantOn(context.level()));
   if (pose === null || cameraPose(pose, camera).tiltRad > 0.7) return [];
   const fit = inFullPhoto(pose, work.photoPxPerWorkPx);
   const toPhoto = invertHomography(fit.photoToPlane);
@@ -81,7 +96,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
   return [
     {
       kind: 'ruler',
-      score: ruler.score,
+      score: patternFits(ruler.longPeriod, pitchMm) ? ruler.score : ruler.score * contradicted,
       outline: [
         [at(ruler.first, 0), at(ruler.last, 0)],
         ...ruler.seen.map((k) => [at(k, 0), at(k, ruler.side * 1.6)]),
@@ -105,12 +120,27 @@ const marksOn = (image: GreyImage, baseline: Baseline): FittedRuler | null => {
   return readings.sort((a, b) => b.contrast - a.contrast)[0] ?? null;
 };
 
+/** A row of marks this good is looked at no further. */
+const beyondDoubt = 0.8;
+
+/** The row that stands most for a ruler. */
+const surest = (
+  image: GreyImage,
+  rows: readonly Baseline[],
+  known: FittedRuler | null = null,
+): FittedRuler | null =>
+  rows.reduce<FittedRuler | null>((best, row) => {
+    const ruler = marksOn(image, row);
+    return ruler !== null && (best === null || ruler.score > best.score) ? ruler : best;
+  }, known);
+
 const find = (context: ScaleContext): ScaleReference[] => {
-  let best: FittedRuler | null = null;
-  for (const baseline of findBaselines(context.looseLines())) {
-    const ruler = marksOn(context.lightness(), baseline);
-    if (ruler !== null && (best === null || ruler.score > best.score)) best = ruler;
-  }
+  const image = context.lightness();
+  const alongEdges = surest(image, baselinesAlongEdges(image, context.edges()));
+  const best =
+    alongEdges !== null && alongEdges.score >= beyondDoubt
+      ? alongEdges
+      : surest(image, findBaselines(context.looseLines()), alongEdges);
   return best === null || best.score < 0.25 ? [] : referenceFrom(context, best);
 };
 

@@ -2,16 +2,16 @@ import type { Homography } from '../../src/domain/plane';
 import type { LineSighting } from '../../src/domain/planeFitCovariance';
 import { homographyFromPoints } from '../../src/domain/planeFitPoints';
 import type { GreyImage } from '../image';
-import { findComb } from './comb';
 import { sampleAt } from './pictures';
 import type { Baseline } from './rulerBaseline';
+import { nearShare } from './rulerEdges';
+import { type NumberedMarks, numberMarks, type Peak } from './rulerNumbering';
+import { longPeriodOf } from './rulerPattern';
 
 /** The marks of a ruler, numbered. */
 export interface FittedRuler {
   /** Places on marks (axis 0, index = number of the mark) and on the line where they begin (axis 1, index 0), work px. */
   readonly sightings: readonly LineSighting[];
-  /** Those of them that lie where all marks are: further in there are only the long ones, and whatever is printed between them. */
-  readonly near: readonly LineSighting[];
   /** First guess: work px → steps along the ruler and across it. */
   readonly toSteps: Homography;
   readonly first: number;
@@ -23,11 +23,6 @@ export interface FittedRuler {
   /** How much the marks differ from the ruler's face, grey levels: gaps between marks can be taken for marks, but differ less. */
   readonly contrast: number;
   readonly score: number;
-}
-
-interface Peak {
-  readonly t: number;
-  readonly height: number;
 }
 
 /** Crests of a sampled profile, sub-sample, in the units of `step`. */
@@ -68,66 +63,59 @@ const profileAt = (f: Frame, from: number, to: number, off: number, step: number
   return raw.map((v, i) => v - ((raw[i - r] ?? v) + (raw[i + r] ?? v)) / 2);
 };
 
-const median = (values: readonly number[]): number =>
-  [...values].sort((a, b) => a - b)[values.length >> 1] ?? 0;
-
-/** Numbers peaks along the ruler: from the middle outwards, each next one where the local spacing puts it, so that perspective is followed. */
-const numbered = (peaks: readonly Peak[], pitch: number): Map<number, Peak> => {
-  const out = new Map<number, Peak>();
-  const start = peaks[peaks.length >> 1];
-  if (start === undefined) return out;
-  out.set(0, start);
-  for (const direction of [1, -1]) {
-    let at = start.t;
-    let spacing = pitch;
-    let index = 0;
-    let missed = 0;
-    while (missed < 4) {
-      const expected = at + direction * spacing * (1 + missed);
-      const near = peaks.reduce<Peak | null>(
-        (best, p) =>
-          Math.abs(p.t - expected) < Math.abs((best?.t ?? Number.POSITIVE_INFINITY) - expected) ? p : best,
-        null,
-      );
-      if (near !== null && Math.abs(near.t - expected) < 0.22 * spacing) {
-        index += direction * (1 + missed);
-        spacing += 0.3 * (Math.abs(near.t - at) / (1 + missed) - spacing);
-        at = near.t;
-        missed = 0;
-        out.set(index, near);
-      } else missed++;
-    }
-  }
-  return out;
-};
-
-/** Value below which the share `q` of sorted values lies. */
+/** Value below which the share `q` of the values lies. */
 const quantile = (values: readonly number[], q: number): number =>
   [...values].sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(q * values.length))] ?? 0;
 
-/** Every how many marks a longer one comes, told by how far into the ruler each mark reaches; a few odd ones are let pass. */
-const longPeriodOf = (lengths: ReadonlyMap<number, number>): number | null => {
-  let best: number | null = null;
-  for (const period of [2, 4, 5, 8, 10, 16]) {
-    for (let phase = 0; phase < period; phase++) {
-      const long: number[] = [];
-      const short: number[] = [];
-      for (const [k, length] of lengths)
-        (((k % period) + period) % period === phase ? long : short).push(length);
-      if (long.length < 2 || short.length < 2) continue;
-      const longer = quantile(long, 0.15) - quantile(short, 0.88);
-      if (longer > Math.max(1, 0.12 * quantile(short, 0.5))) best = period;
-    }
-  }
-  return best;
-};
-
 /** Marks of a ruler are at most about this many times as long as they are apart; columns of fabric are much longer. */
 const longestInSteps = 12;
-/** Scores of rows of marks without longer ones among them: fabric, fringes, a comb. */
-const plainRowShare = 0.35;
+/** Scores of rows of marks without longer ones among them, or with every second one longer: fabric, fringes, a comb. Too little to be trusted unasked. */
+const plainRowShare = 0.28;
+/** Printed marks differ from the ruler's face by so many grey levels at least; grain and stitches mostly by less. */
+const printedContrast = 15;
+/** Marks of a ruler lie this evenly: to this share of a step and to so many px; rows of stitches wander by several times as much. */
+const even = { steps: 0.02, px: 0.35 };
 
 const leastTicks = 9;
+
+/** How clear a crest must be to count as a mark where the row was found: beside the usual height, and where most crests are grain, beside that of the highest tenth. */
+const clearLevels = [0.5, 0.9];
+const clearShare = 0.35;
+
+const patternShare = (longPeriod: number | null): number =>
+  longPeriod === null || longPeriod === 2 ? plainRowShare : 0.85;
+
+const numberedAt = (peaks: readonly Peak[], lengthPx: number, level: number): NumberedRow | null => {
+  const inside = peaks.filter((p) => p.t > -3 && p.t < lengthPx + 3);
+  const typical = quantile(
+    inside.map((p) => p.height),
+    level,
+  );
+  const clear = inside.filter((p) => p.height > clearShare * typical);
+  if (clear.length < leastTicks) return null;
+  const row = numberMarks(
+    peaks.filter((p) => p.height > 0.85 * clearShare * typical),
+    clear,
+  );
+  if (row === null || row.marks.size < leastTicks) return null;
+  const share =
+    Math.min(1, row.filled / 0.9) *
+    Math.min(1, row.explained / 0.85) *
+    Math.min(1, row.marks.size / 14) *
+    Math.min(1, Math.hypot(even.steps, even.px / row.stepPx) / row.unevenness) ** 2 *
+    Math.min(1, typical / printedContrast);
+  return { ...row, typical, share };
+};
+
+interface NumberedRow extends NumberedMarks {
+  /** Height of the crests that count as clear, grey levels. */
+  readonly typical: number;
+  /** How well the row stands for a ruler, its longer marks left aside. */
+  readonly share: number;
+}
+
+/** A row this poor is not looked at closer. */
+const leastShare = 0.1;
 
 /**
  * Reads the marks that begin on a line: finds their spacing, numbers them and places points along each of them.
@@ -148,94 +136,100 @@ export const fitTicks = (image: GreyImage, line: Baseline): FittedRuler | null =
   const step = 0.5;
   const from = -0.25 * length;
   const to = 1.25 * length;
-  const near = profileAt(frame, from, to, Math.max(3, 0.3 * line.tickPx), step);
-  const peaks = peaksOf(near, step, 2.5).map((p) => ({ ...p, t: p.t + from }));
-  const inside = peaks.filter((p) => p.t > -3 && p.t < length + 3);
-  const typical = median(inside.map((p) => p.height));
-  const clear = inside.filter((p) => p.height > 0.35 * typical);
-  if (clear.length < leastTicks) return null;
-  const gaps = clear.slice(1).map((p, i) => p.t - (clear[i]?.t ?? 0));
-  const comb = findComb(
-    clear.map((p) => ({ at: p.t, weight: 1 })),
-    Math.max(4, 0.6 * median(gaps)),
-    2.2 * median(gaps),
-  );
-  const marks = numbered(
-    peaks.filter((p) => p.height > 0.3 * typical),
-    comb !== null && comb.agreement > 0.6 ? comb.pitch : median(gaps),
-  );
-  if (marks.size < leastTicks) return null;
+  const off = Math.max(3, nearShare * line.tickPx);
+  const peaks = peaksOf(profileAt(frame, from, to, off, step), step, 2.5).map((p) => ({
+    ...p,
+    t: p.t + from,
+  }));
+  const row = clearLevels
+    .flatMap((level) => numberedAt(peaks, length, level) ?? [])
+    .reduce<NumberedRow | null>((best, r) => (best === null || r.share > best.share ? r : best), null);
+  if (row === null || row.share < leastShare) return null;
+  const { marks } = row;
   const indices = [...marks.keys()].sort((a, b) => a - b);
   const first = indices[0] ?? 0;
   const last = indices[indices.length - 1] ?? 0;
-  const filled = marks.size / (last - first + 1);
-  const explained = [...marks.values()].filter((p) => p.t > -3 && p.t < length + 3).length / clear.length;
-  const { sightings, near: nearest, lengths } = placesAlong(frame, marks, line.tickPx);
   const toSteps = roughMap(frame, marks, first, last, line.side);
   const pitch = ((marks.get(last)?.t ?? 0) - (marks.get(first)?.t ?? 0)) / Math.max(1, last - first);
+  const { sightings, lengths, longPeriod } = placesAlong(frame, marks, off, longestInSteps * pitch);
   if (toSteps === null || sightings.length < 20) return null;
-  if (quantile([...lengths.values()], 0.5) > longestInSteps * pitch) return null;
-  const longPeriod = longPeriodOf(lengths);
+  if (quantile([...lengths.values()], 0.5) > 0.9 * longestInSteps * pitch) return null;
   return {
     sightings: [...sightings, ...onBaseline(frame, marks)],
-    near: [...nearest, ...onBaseline(frame, marks)],
     toSteps,
     first,
     last,
     seen: indices,
     side: line.side,
     longPeriod,
-    contrast: typical,
-    score:
-      (longPeriod === null ? plainRowShare : 0.85) *
-      Math.min(1, filled / 0.9) *
-      Math.min(1, explained / 0.85) *
-      Math.min(1, marks.size / 14),
+    contrast: row.typical,
+    score: patternShare(longPeriod) * row.share,
   };
 };
 
-/** Points along every mark, from its beginning inwards as long as it goes on, and how long each one is. */
+/** Share of a mark's length along which its place is taken. */
+const ownShare = 0.9;
+/** Shares of the marks' lengths that are about those of the short ones. */
+const shortShare = 0.15;
+
+/** Length that the longest marks are cut to, px, that of the next shorter ones: numerals stand beyond the longest and may go on as if they were marks. */
+const freeOfNumerals = (lengths: ReadonlyMap<number, number>, longPeriod: number | null): number =>
+  quantile([...lengths.values()], longPeriod === null ? shortShare : 1 - 1.5 / longPeriod);
+
+/** Points along every mark, outwards and inwards from where it was met, how far in each one reaches, px, and every how many a longer one comes. */
 const placesAlong = (
   f: Frame,
   marks: ReadonlyMap<number, Peak>,
-  tickPx: number,
-): { sightings: LineSighting[]; near: LineSighting[]; lengths: Map<number, number> } => {
-  const sightings: LineSighting[] = [];
-  const near: LineSighting[] = [];
+  metPx: number,
+  mostPx: number,
+): { sightings: LineSighting[]; lengths: Map<number, number>; longPeriod: number | null } => {
+  const found: { seen: LineSighting; off: number }[] = [];
   const lengths = new Map<number, number>();
   for (const [index, mark] of marks) {
-    let centre = mark.t;
-    let reached = 0;
-    const reach = 4;
-    for (let off = 3; off < 12 * tickPx; off += 2) {
-      const values = profileAt(f, centre - reach, centre + reach, off, 0.5);
-      const peak = peaksOf(values, 0.5, 0.4 * mark.height).reduce<Peak | null>(
-        (best, p) =>
-          Math.abs(p.t - reach) < Math.abs((best?.t ?? Number.POSITIVE_INFINITY) - reach) ? p : best,
-        null,
-      );
-      if (peak === null || Math.abs(peak.t - reach) > 1.5) break;
-      centre += 0.5 * (peak.t - reach);
-      reached = off;
-      const t = centre + 0.5 * (peak.t - reach);
-      const o = off * f.side;
-      const seen: LineSighting = {
-        x: f.x + t * f.dx - o * f.dy,
-        y: f.y + t * f.dy + o * f.dx,
-        axis: 0,
-        index,
-        group: index,
-      };
-      sightings.push(seen);
-      if (off <= Math.max(3, commonShare * tickPx)) near.push(seen);
+    lengths.set(index, metPx);
+    for (const direction of [1, -1]) {
+      let centre = mark.t;
+      for (let off = direction > 0 ? metPx : metPx - 2; off > 1 && off < mostPx; off += 2 * direction) {
+        const peak = nearestCrest(f, centre, off, 0.4 * mark.height);
+        if (peak === null) break;
+        centre += 0.5 * (peak - centre);
+        if (direction > 0) lengths.set(index, off);
+        const t = peak;
+        const o = off * f.side;
+        const seen: LineSighting = {
+          x: f.x + t * f.dx - o * f.dy,
+          y: f.y + t * f.dy + o * f.dx,
+          axis: 0,
+          index,
+          group: index,
+        };
+        found.push({ seen, off });
+      }
     }
-    lengths.set(index, reached);
   }
-  return { sightings, near, lengths };
+  const longPeriod = longPeriodOf(lengths);
+  const most = freeOfNumerals(lengths, longPeriod);
+  const own = (index: number): number => Math.max(metPx, ownShare * Math.min(most, lengths.get(index) ?? 0));
+  return {
+    sightings: found.filter(({ seen, off }) => off <= own(seen.index)).map(({ seen }) => seen),
+    lengths,
+    longPeriod,
+  };
 };
 
-/** Share of a short mark's length along which all marks are there. */
-const commonShare = 0.8;
+/** Where a mark goes on, `off` px into the ruler; null where it does not. */
+const nearestCrest = (f: Frame, centre: number, off: number, least: number): number | null => {
+  const reach = 4;
+  const peak = peaksOf(
+    profileAt(f, centre - reach, centre + reach, off, 0.5),
+    0.5,
+    least,
+  ).reduce<Peak | null>(
+    (best, p) => (Math.abs(p.t - reach) < Math.abs((best?.t ?? Number.POSITIVE_INFINITY) - reach) ? p : best),
+    null,
+  );
+  return peak === null || Math.abs(peak.t - reach) > 1.5 ? null : centre + peak.t - reach;
+};
 
 const onBaseline = (f: Frame, marks: ReadonlyMap<number, Peak>): LineSighting[] =>
   [...marks.values()].map((p) => ({
