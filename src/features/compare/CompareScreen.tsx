@@ -19,10 +19,10 @@ const addressOf = (ids: readonly Id[]): string => `/compare/${ids.join(',')}`;
 
 /** Two to four swatches side by side. The address names them, so that a reload shows the same. */
 const CompareScreen = () => {
-  const comparison = useNewComparison();
   const notebook = appNotebook();
   const [, navigate] = useLocation();
   const { ids: named } = useParams<{ ids?: string }>();
+  const comparison = useNewComparison(named !== undefined);
   const sides = useSides(comparison);
   const problem = useComparison(comparison, (state) => state.problem);
   const opening = useComparison(comparison, (state) => state.opening);

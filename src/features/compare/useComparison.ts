@@ -1,16 +1,26 @@
 import { useCallback, useEffect, useRef, useState, useSyncExternalStore } from 'react';
 import { useStore } from 'zustand';
+import type { Id } from '../../domain/records';
 import type { CompareSide, CompareState, Comparison } from '../../store/compare';
 import { newComparison } from '../../store/compareApp';
 import { readSide, type SideReading } from '../../store/compareReading';
 
-/** The screen's comparison: it lives as long as the screen does. */
-export const useNewComparison = (): Comparison => {
+/** What was picked when the screen was left, to say a scale elsewhere for instance: it is there again on the way back. */
+let picked: readonly Id[] = [];
+
+/**
+ * The screen's comparison: it lives as long as the screen does, and begins with what was picked last.
+ * @param isNamed true when the address says what to compare.
+ */
+export const useNewComparison = (isNamed: boolean): Comparison => {
   const [comparison] = useState(newComparison);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: only where the screen begins counts
   useEffect(() => {
     const end = comparison.follow();
+    if (!isNamed && picked.length > 0) void comparison.show(picked);
     return () => {
       end();
+      picked = comparison.ids();
       comparison.close();
     };
   }, [comparison]);
