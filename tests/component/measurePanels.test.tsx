@@ -122,6 +122,7 @@ const gaugeProps = (status: 'measured' | 'proposal' | 'byHand') => ({
     ...measurement.stitches,
     confidence: { status: 'proposal' as const, chance: 0.62, reasons: ['The rows are hard to tell apart.'] },
   },
+  numbered: { wales: 20, courses: 30 },
   evenness: evennessOf(measurement.stitches.grid!, measurement.stitches.window!, flatPlane),
   map: null,
   onMap: vi.fn(),
@@ -144,6 +145,19 @@ describe('the gauge step', () => {
     expect(numbers.some((text) => /^43\.\d+ ± .* per 10 cm$/.test(text))).toBe(true);
     screen.getByText('8.0 counted over 5 one-inch places: 8, 8, 8, 8, 8');
     screen.getByText(/20 whole columns and 30 whole rows/);
+  });
+
+  it('says why more lines are numbered on the photo than are counted whole', () => {
+    render(<GaugePanel {...gaugeProps('measured')} numbered={{ wales: 21, courses: 30 }} />);
+    screen.getByText(
+      /20 whole columns and 30 whole rows in the window\. 1 more column only touches its edges\./,
+    );
+    cleanup();
+    render(<GaugePanel {...gaugeProps('measured')} numbered={{ wales: 21, courses: 32 }} />);
+    screen.getByText(/1 more column and 2 more rows only touch its edges\./);
+    cleanup();
+    render(<GaugePanel {...gaugeProps('measured')} />);
+    expect(screen.queryByText(/its edges/)).toBeNull();
   });
 
   it('says why a proposal is one and leads to the lines that settle it', async () => {

@@ -221,6 +221,7 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
               result={session.gauge()}
               summary={gauge}
               finding={measurement.stitches}
+              numbered={{ wales: tools.numbers.wale.length, courses: tools.numbers.course.length }}
               hasScale={swatch.scale !== null}
               layers={swatch.thicknessMm === null ? swatch.layers : null}
               onLayers={(layers) => session.patchRecord({ layers })}

@@ -17,6 +17,8 @@ interface Props {
   readonly result: GaugeResult | NoGauge | null;
   readonly summary: GaugeSummary | null;
   readonly finding: StitchFinding | null;
+  /** Columns and rows that bear a number on the photo, also those that only touch the window. */
+  readonly numbered: { readonly wales: number; readonly courses: number };
   readonly hasScale: boolean;
   /** One layer of fabric or a flattened tube; null where the height was typed, so that it makes no difference. */
   readonly layers: Swatch['layers'] | null;
@@ -25,6 +27,16 @@ interface Props {
   readonly onStitches: () => void;
   readonly onNext: () => void;
 }
+
+/** Why more lines are numbered on the photo than are counted whole; null when they are as many. */
+const touchingSentence = (columns: number, rows: number): string | null => {
+  const parts = [
+    columns > 0 ? `${columns} more ${columns === 1 ? 'column' : 'columns'}` : '',
+    rows > 0 ? `${rows} more ${rows === 1 ? 'row' : 'rows'}` : '',
+  ].filter(Boolean);
+  if (parts.length === 0) return null;
+  return `${parts.join(' and ')} only ${columns + rows === 1 ? 'touches' : 'touch'} its edges.`;
+};
 
 const layerNames: readonly (readonly [Swatch['layers'], string])[] = [
   [1, 'One layer'],
@@ -110,6 +122,10 @@ export const GaugePanel = (props: Props) => {
     );
   }
   const status = summary?.status ?? 'proposal';
+  const touching = touchingSentence(
+    props.numbered.wales - result.counts.wales,
+    props.numbered.courses - result.counts.courses,
+  );
   const reason = finding?.confidence.reasons[0];
   return (
     <div className="stack">
@@ -119,7 +135,7 @@ export const GaugePanel = (props: Props) => {
         {result.counts.wales} whole columns and {result.counts.courses} whole rows in the window
         {result.counts.needlePositions > result.counts.wales &&
           `, on ${result.counts.needlePositions} needles`}
-        .
+        .{touching && ` ${touching}`}
       </p>
       {props.layers && (
         <Choices
