@@ -82,7 +82,9 @@ describe('the gauge of a drawn swatch is within its ± and within 1 % of the tru
   it('in charcoal', () => expectRight(withYarn({ colour: { kind: 'solid', base: [0.035, 0.033, 0.04] } })));
 
   it('in violet and mint, twisted into one yarn', () =>
-    expectRight(withYarn({ plies: 2, colour: { kind: 'marl', base: [0.2, 0.05, 0.4], other: [0.35, 0.7, 0.55] } })));
+    expectRight(
+      withYarn({ plies: 2, colour: { kind: 'marl', base: [0.2, 0.05, 0.4], other: [0.35, 0.7, 0.55] } }),
+    ));
 
   it('in stripes of white, blue and near black', () =>
     expectRight(

@@ -44,7 +44,7 @@ export const findStitches = (work: WorkImage, options: StitchOptions): StitchFin
   for (const found of allReadings(work, options)) {
     if (found.scale !== scale && best !== undefined && best.finding.confidence.chance >= goodEnough) break;
     scale = found.scale;
-    if (found.finding.confidence.status === 'measured') return found.finding;
+    if (found.finding.confidence.status === 'measured' && found.whole) return found.finding;
     best = worthier(best, found);
   }
   return best?.finding ?? nothingFound();
@@ -65,18 +65,29 @@ function* readingsAt(work: WorkImage, options: StitchOptions, shrink: number): G
   const allowed = allowedBy(options);
   onStage('pitch', 0);
   const candidates = survey(work, shrink, strideFor(work, shrink, options.region), allowed);
+  const least = options.region === null ? swatchShare * areaOf(work) : 0;
   for (const candidate of worthReading(candidates)) {
     for (const reading of readingsOf(work, withKin(candidate, candidates), allowed, onStage)) {
       onStage('confidence', 0);
       const finding = findingOf(reading);
       const worth = reading.stitchCount * reading.medianScore ** 2 * finding.confidence.chance;
-      yield { finding, reading, worth, scale: shrink };
+      const { pitchPx } = finding;
+      const readPx2 = pitchPx === null ? 0 : reading.stitchCount * pitchPx.wale * pitchPx.course;
+      const whole = readPx2 > Math.max(wholeShare * candidate.area, least);
+      yield { finding, reading, worth, whole, scale: shrink };
     }
   }
 }
 
 /** A reading this likely is not looked for again at another scale. */
-const goodEnough = 0.6;
+const goodEnough = 0.8;
+/** A reading of less than this share of the fabric is not taken before another way was tried: it may be one stripe of many. */
+const wholeShare = 0.25;
+/** Nor is one that fills less of the photo: nobody photographs a swatch so small. */
+const swatchShare = 0.02;
+
+const areaOf = ({ image, photoPxPerWorkPx }: WorkImage): number =>
+  image.widthPx * image.heightPx * photoPxPerWorkPx ** 2;
 
 const worthReading = (candidates: readonly Candidate[]): Candidate[] => {
   const heaviest = candidates[0]?.weight ?? 0;
@@ -115,6 +126,8 @@ export interface Found {
   readonly reading: FabricReading;
   /** Stitches found, by how alike they are and how likely they are right: the worthiest reading is taken. */
   readonly worth: number;
+  /** Whether it reaches over a good part of the fabric. */
+  readonly whole: boolean;
   /** Work px per survey px at which the fabric was found. */
   readonly scale: number;
 }
