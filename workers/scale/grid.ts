@@ -224,11 +224,18 @@ const measuredGrids = (context: ScaleContext, lines: LineSegments): Measured[] =
   return fitted.sort((a, b) => b.sure - a.sure);
 };
 
-/** Grids of a photo, the surest first; where none is sure, lines that are blurred or drowned in grain are looked for too. */
+/**
+ * Grids of a photo, the surest first. Where none is likely although the user has a mat, lines that are blurred or drowned in grain are looked for too: it
+ * takes a fifth of the time again, which photos without a mat are spared.
+ */
 export const fittedGrids = (context: ScaleContext): FittedGrid[] => {
   const sharp = measuredGrids(context, context.lines());
+  const { gridPitchMm, reference } = context.hints;
+  const expected = gridPitchMm !== null || reference === 'grid';
   const all =
-    (sharp[0]?.sure ?? 0) > likelyGrid ? sharp : [...sharp, ...measuredGrids(context, context.coarseLines())];
+    !expected || (sharp[0]?.sure ?? 0) > likelyGrid
+      ? sharp
+      : [...sharp, ...measuredGrids(context, context.coarseLines())];
   return all.sort((a, b) => b.sure - a.sure).map((m) => m.grid);
 };
 

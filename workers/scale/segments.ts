@@ -53,7 +53,9 @@ class LineSums {
     const xy = this.sxy / this.n - cx * cy;
     const yy = this.syy / this.n - cy * cy;
     const angle = 0.5 * Math.atan2(2 * xy, xx - yy);
-    const least = (xx + yy) / 2 - Math.hypot((xx - yy) / 2, xy);
+    const half = (xx - yy) / 2;
+    // A plain root: this is asked at every step of every walk, and Math.hypot is many times slower.
+    const least = (xx + yy) / 2 - Math.sqrt(half * half + xy * xy);
     return { cx, cy, angle, rms: Math.sqrt(Math.max(0, least)) };
   }
 }
@@ -156,9 +158,11 @@ const walk = (map: RidgeMap, used: Uint8Array, seed: number, forward: boolean): 
     if (trail.length < 6) continue;
     const line = trail.fit();
     if (line.rms > 0.8) break;
-    const along = Math.cos(line.angle) * dx + Math.sin(line.angle) * dy < 0 ? -1 : 1;
-    dx = Math.cos(line.angle) * along;
-    dy = Math.sin(line.angle) * along;
+    const cos = Math.cos(line.angle);
+    const sin = Math.sin(line.angle);
+    const along = cos * dx + sin * dy < 0 ? -1 : 1;
+    dx = cos * along;
+    dy = sin * along;
     angle = line.angle;
     const t = (x - x0 - line.cx) * dx + (y - y0 - line.cy) * dy;
     x = x0 + line.cx + t * dx;

@@ -73,7 +73,8 @@ const raysOf = (segments: readonly Segment[], widthPx: number, heightPx: number)
 const missOf = (ray: Ray, v: Projective): number => {
   const tx = v[0] - v[2] * ray.mx;
   const ty = v[1] - v[2] * ray.my;
-  return Math.abs(ray.dx * ty - ray.dy * tx) / (Math.hypot(tx, ty) || 1e-12);
+  // Asked a million times a photo: a plain root is many times faster than Math.hypot.
+  return Math.abs(ray.dx * ty - ray.dy * tx) / (Math.sqrt(tx * tx + ty * ty) || 1e-12);
 };
 
 /** The point nearest to all the rays' lines: smallest eigenvector of Σ w l lᵀ, by inverse iteration. */
