@@ -120,6 +120,8 @@ const marksOn = (image: GreyImage, baseline: Baseline): FittedRuler | null => {
   return readings.sort((a, b) => b.contrast - a.contrast)[0] ?? null;
 };
 
+/** What stands less for a ruler is not offered: rows of stitches are many. */
+const leastScore = 0.3;
 /** A row of marks this good is looked at no further. */
 const beyondDoubt = 0.8;
 
@@ -141,7 +143,7 @@ const find = (context: ScaleContext): ScaleReference[] => {
     alongEdges !== null && alongEdges.score >= beyondDoubt
       ? alongEdges
       : surest(image, findBaselines(context.looseLines()), alongEdges);
-  return best === null || best.score < 0.25 ? [] : referenceFrom(context, best);
+  return best === null || best.score < leastScore ? [] : referenceFrom(context, best);
 };
 
 export const rulerKind: ReferenceFinder = {
