@@ -131,6 +131,16 @@ describe('the grid of a cutting mat', () => {
     expect(best.sentence).toMatch(/hard to tell apart/);
   });
 
+  it('is found in a small photo where it shows only in the margin around the swatch', () => {
+    const halves = mat({ pitchMm: 25.4, divide: 2, ground: [20, 28, 22], line: [230, 235, 225] });
+    const hidden = lying(swatch, halves, { x: 1, y: 1, widthMm: 120, heightMm: 86, turnDeg: 2 });
+    const scene = photograph(
+      camera({ widthPx: 480, heightPx: 360, tiltDeg: 4, turnDeg: 2, distanceMm: 110 }),
+      hidden,
+    );
+    expect(errorAtMiddle(scene, 25.4)).toBeLessThan(0.001);
+  });
+
   it('follows lines that the lens bows', () => {
     const cm = mat({ pitchMm: 10, divide: 2, ground: [40, 60, 60], line: [200, 220, 215] });
     const scene = photograph(camera({ bow: 0.012 }), cm);
