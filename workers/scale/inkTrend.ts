@@ -23,25 +23,26 @@ export const withoutTrend = <Sign extends { readonly index: number; readonly ink
     const t = high > low ? (2 * (index - low)) / (high - low) - 1 : 0;
     return [1, t, t * t - 1 / 3];
   };
-  let found = [0, 0, 0];
-  const at = (index: number): number => basis(index).reduce((sum, b, k) => sum + b * (found[k] ?? 0), 0);
+  const rows = seen.map(({ index, ink }) => ({ row: basis(index), off: ink - expected(index) }));
+  let found: readonly [number, number, number] = [0, 0, 0];
+  const at = ([a, b, c]: readonly [number, number, number]): number =>
+    a * found[0] + b * found[1] + c * found[2];
   for (let round = 0; round < 3; round++) {
     const matrix = usualChange.flatMap((sd, a) => usualChange.map((_, b) => (a === b ? 1 / sd ** 2 : 0)));
     const right = [0, 0, 0];
-    for (const { index, ink } of seen) {
-      const row = basis(index);
-      const off = ink - expected(index);
-      const weight = 1 / scatter ** 2 / (1 + ((off - at(index)) / (patience * scatter)) ** 2);
-      row.forEach((ra, a) => {
-        right[a] = (right[a] ?? 0) + weight * ra * off;
-        row.forEach((rb, b) => {
-          matrix[3 * a + b] = (matrix[3 * a + b] ?? 0) + weight * ra * rb;
-        });
-      });
+    for (const { row, off } of rows) {
+      const weight = 1 / scatter ** 2 / (1 + ((off - at(row)) / (patience * scatter)) ** 2);
+      for (let a = 0; a < 3; a++) {
+        const weighed = weight * (row[a] as number);
+        right[a] = (right[a] as number) + weighed * off;
+        for (let b = 0; b < 3; b++)
+          matrix[3 * a + b] = (matrix[3 * a + b] as number) + weighed * (row[b] as number);
+      }
     }
     const factor = choleskyFactor(matrix, 3);
     if (factor === null) break;
-    found = [...choleskySolve(factor, 3, right)];
+    const [a = 0, b = 0, c = 0] = choleskySolve(factor, 3, right);
+    found = [a, b, c];
   }
-  return signs.map((s) => (s.ink === null ? s : { ...s, ink: s.ink - at(s.index) }));
+  return signs.map((s) => (s.ink === null ? s : { ...s, ink: s.ink - at(basis(s.index)) }));
 };
