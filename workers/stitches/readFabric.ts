@@ -195,7 +195,8 @@ const readStitches = (task: Task, start: Vec, size: TemplateSize): Attempt | nul
   }
   const smooth = smoothLattice(growth, uneven);
   if (smooth === null) return null;
-  const likeness = waleLikeness(judged, smooth);
+  const read = rightWayUp(readTemplate(template), (x) => waleLikeness(judged, moved(smooth, x)));
+  const likeness = waleLikeness(judged, moved(smooth, read.shift.x));
   const gaps = markGaps(smooth.gaps, likeness);
   // Beside a gap the wales are unevenly spaced, and must not be smoothed across it.
   const spaced = gaps.some(Boolean) ? (smoothLattice(growth, true) ?? smooth) : smooth;
@@ -203,11 +204,41 @@ const readStitches = (task: Task, start: Vec, size: TemplateSize): Attempt | nul
   return {
     lattice,
     growth,
-    template: readTemplate(template),
+    template: read,
     score: medianScore(growth.stitches.values()),
     worth: worthOf(lattice, likeness),
   };
 };
+
+/** Moved along the course: the seed may have lain between two wales, and half a stitch beside a needle gap looks like neither. */
+const moved = (lattice: Lattice, x: number): Lattice => ({
+  ...lattice,
+  places: lattice.places.map((wale) => wale.map((p) => (p === null ? null : { x: p.x + x, y: p.y }))),
+});
+
+/**
+ * Upside down, the legs of neighbouring wales make the V, and a stitch is taken to lie half a wale from where it does. Plain fabric does not tell, and
+ * it does not matter there; needle gaps do: from the true middles a wale looks either like the others or like none.
+ */
+const rightWayUp = (read: Reading, likenessAt: (x: number) => (number | null)[]): Reading => {
+  const other = read.shift.x + (read.shift.x > 0 ? -0.5 : 0.5) * cellPx.width;
+  const undecided = (x: number): number => shareUndecided(likenessAt(x));
+  const here = undecided(read.shift.x);
+  return here < clearlyFewer || undecided(other) > here - clearlyFewer
+    ? read
+    : { ...read, shift: { x: other, y: read.shift.y } };
+};
+
+/** Share of the inner wales by which one way of lying must be clearer than the other. */
+const clearlyFewer = 0.3;
+
+/** Share of the inner wales that look neither like the others nor like none. */
+const shareUndecided = (likeness: readonly (number | null)[]): number => {
+  const inner = likeness.slice(1, -1).filter((q) => q !== null);
+  return inner.filter((q) => q > unlike && q < like).length / Math.max(1, inner.length);
+};
+const unlike = 0.3;
+const like = 0.75;
 
 const worthOf = (lattice: Lattice, likeness: readonly (number | null)[]): number =>
   lattice.seen.reduce((sum, marks, w) => {
