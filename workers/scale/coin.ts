@@ -18,8 +18,10 @@ const scaleInMiddle = (disc: StandingDisc): number =>
   Math.log(localScale(facePlane(disc), disc.camera.widthPx / 2, disc.camera.heightPx / 2));
 
 /** Rims that are what they seem leave a misfit of about so much; a greater one makes everything less certain, and much more raises doubt. */
-const usualMisfit = 15;
+const usualMisfit = 12;
 const doubtfulMisfit = 50;
+/** What is left of the score where another ring may be the rim: too little to be taken without a question. */
+const doubtScore = 0.35;
 
 /** The uncertainty when several ways of standing may be right: each counts by its odds. */
 const joinedUncertainty = ({ best, others }: FoundCoin): number => {
@@ -108,22 +110,35 @@ const isWithin = (circle: RoughCircle, coin: FoundCoin): boolean => {
   return Math.hypot(circle.x - outer.x, circle.y - outer.y) + circle.radiusPx < 1.05 * outer.radiusPx;
 };
 
+/** Whether one coin is likelier than another: the one that fits better, but a coin rather than a ring inside it. */
+const isLikelier = (one: FoundCoin, other: FoundCoin): boolean => {
+  const inner = isWithin(circleOf(one), other) ? one : isWithin(circleOf(other), one) ? other : null;
+  const bonus = inner === null || isSameSize(one, other) ? 0 : inner === other ? innerPenalty : -innerPenalty;
+  return one.best.misfit - bonus < other.best.misfit;
+};
+
+/** A ring inside a coin fits better than its rim by no more than this. */
+const innerPenalty = 25;
+
+const isSameSize = (one: FoundCoin, other: FoundCoin): boolean =>
+  Math.abs(circleOf(one).radiusPx / circleOf(other).radiusPx - 1) < 0.025;
+
 const find = (context: ScaleContext): ScaleReference[] => {
   const { map, workPxPerPx } = context.edges();
   const long = Math.max(map.widthPx, map.heightPx);
   let best: FoundCoin | null = null;
   for (const c of circleCentres(map, Math.round(0.02 * long), Math.round(0.13 * long), 4)) {
     const rough = { x: c.x * workPxPerPx, y: c.y * workPxPerPx, radiusPx: c.radius * workPxPerPx };
-    // A ring inside a coin that is known already tells nothing more.
-    if (best !== null && isWithin(rough, best)) continue;
+    // A ring inside a coin that is surely known tells nothing more.
+    if (best !== null && best.best.misfit < usualMisfit && isWithin(rough, best)) continue;
     const coin = coinAround(context, rough);
-    if (coin !== null && (best === null || isWithin(circleOf(best), coin) || coin.share > best.share))
-      best = coin;
+    if (coin !== null && (best === null || isLikelier(coin, best))) best = coin;
   }
   if (best === null || best.share < 0.55) return [];
   const score =
     0.8 *
     Math.min(1, best.share / 0.85) *
+    (best.isDoubtful ? doubtScore : 1) *
     Math.exp(-0.5 * best.rmsPx ** 2 - (best.best.misfit / doubtfulMisfit) ** 2);
   return [referenceFrom(context, best, score)];
 };

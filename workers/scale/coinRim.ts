@@ -1,9 +1,18 @@
 import { type CameraFacts, priorFocalPx } from '../../src/domain/camera';
 import type { CameraLevel } from '../../src/domain/cameraLevel';
 import { type DiscPose, type DiscPrior, type StandingDisc, standing } from './disc';
-import { type Change, lookAtRim, meanChange, type RimView, rimDistances, rimRays, sizeOf } from './discEdges';
+import {
+  type Change,
+  lookAtRim,
+  meanChange,
+  type RimView,
+  rimDistances,
+  rimRays,
+  ringStrength,
+  sizeOf,
+} from './discEdges';
 import type { ScaleContext } from './kind';
-import { edgesTaken, fitTo, grownBy, offOf, type RimFit, radiusOf, rimFrom } from './rimFit';
+import { edgesTaken, fitTo, groundShares, grownBy, offOf, type RimFit, radiusOf, rimFrom } from './rimFit';
 
 /**
  * Thickness of coins as a share of their radius: 0.14 to 0.20 of the coins whose mints' data are listed with the app, at its edge a little less where the rim
@@ -18,6 +27,8 @@ export interface FoundCoin {
   /** Share of the directions that show the rim. */
   readonly share: number;
   readonly rmsPx: number;
+  /** Whether a ring further out may be the rim. */
+  readonly isDoubtful: boolean;
 }
 
 /** A first idea of where a coin lies, work px. */
@@ -61,6 +72,18 @@ const ringContrast = 1.5;
 const ringShare = 0.35;
 /** While middle and size are found the disc is held this close to the table's level. */
 const heldLevel = 0.015;
+
+/** Shares at which a first look is taken, and by how much a ring stands out from the ground there though its shape is not yet known. */
+const firstShares = Array.from({ length: 26 }, (_, i) => 0.88 + 0.01 * i);
+const firstContrast = 1.25;
+
+/** Whether anything goes round at all: spares the fits where fabric or grain was taken for a round thing. */
+const hasRing = (view: RimView, disc: StandingDisc): boolean => {
+  const distances = rimDistances(view, disc);
+  const ground = groundShares.map((share) => ringStrength(view, distances, share)).sort((a, b) => a - b);
+  const least = firstContrast * (ground[ground.length >> 1] ?? 0);
+  return firstShares.some((share) => ringStrength(view, distances, share) > least);
+};
 
 /** The clearest of several rings: its shape is the rim's. */
 const clearest = (rims: readonly RimFit[]): RimFit | null => {
@@ -108,13 +131,15 @@ const ringsRound = (view: RimView, disc: StandingDisc): Ring[] => {
 const ringSlack = 35;
 /** A ring is seen in about as many directions as the others; the edge of a shadow is not. */
 const roundShare = 0.8;
+/** A ring further out that is seen in this share of the directions may be the rim after all. */
+const doubtShare = 0.75;
 
 /** The outermost ring that goes all the way round as well as others do: a shadow's edge does not. */
 const rimAmong = (
   view: RimView,
   anchor: StandingDisc,
   prior: DiscPrior,
-): { disc: StandingDisc; view: RimView } | null => {
+): { disc: StandingDisc; view: RimView; isDoubtful: boolean } | null => {
   const tried = ringsRound(view, anchor).flatMap(({ factor, change }) => {
     const seen = withChange(view, change);
     const start = standing(grownBy(anchor.pose, factor), anchor.camera);
@@ -125,9 +150,12 @@ const rimAmong = (
   });
   const least = Math.min(...tried.map(({ misfit }) => misfit));
   const most = Math.max(...tried.map(({ seenIn }) => seenIn));
-  return (
-    tried.find(({ misfit, seenIn }) => misfit <= least + ringSlack && seenIn >= roundShare * most) ?? null
+  const chosen = tried.findIndex(
+    ({ misfit, seenIn }) => misfit <= least + ringSlack && seenIn >= roundShare * most,
   );
+  const rim = tried[chosen];
+  const isDoubtful = tried.slice(0, chosen).some(({ seenIn }) => seenIn >= doubtShare * view.rays.length);
+  return rim === undefined ? null : { ...rim, isDoubtful };
 };
 
 /** Only the edges at which the colour changes about as it does all round. */
@@ -186,8 +214,10 @@ export const coinAround = (context: ScaleContext, rough: RoughCircle): FoundCoin
   if (middle === null) return null;
   const { disc } = middle;
   const view = lookAtRim(context.work.image, { x: disc.pose[2], y: disc.pose[3] }, wide);
+  if (!hasRing(view, disc)) return null;
+  const fewer = { ...view, rays: view.rays.filter((_, k) => k % 2 === 0) };
   const rims = startShares.flatMap((share) => {
-    const rim = rimFrom(view, standing(grownBy(disc.pose, share), camera), prior, 'either', [0.03, 0.015]);
+    const rim = rimFrom(fewer, standing(grownBy(disc.pose, share), camera), prior, 'either', [0.03, 0.015]);
     return rim === null ? [] : [rim];
   });
   const anchor = clearest(rims);
@@ -203,6 +233,7 @@ export const coinAround = (context: ScaleContext, rough: RoughCircle): FoundCoin
     best,
     others,
     share: kept.length / rimRays,
+    isDoubtful: rim.isDoubtful,
     rmsPx: Math.sqrt(kept.reduce((sum, off) => sum + off * off, 0) / Math.max(1, kept.length)),
   };
 };

@@ -69,19 +69,17 @@ export const distancesTo = (disc: StandingDisc, x: number, y: number): DiscDista
   const rx = (x - camera.widthPx / 2) / focalPx;
   const ry = (y - camera.heightPx / 2) / focalPx;
   const facing = normal[0] * rx + normal[1] * ry + normal[2];
-  const rayPx = Math.hypot(x - pose[2], y - pose[3]);
+  const rayPx = Math.sqrt((x - pose[2]) ** 2 + (y - pose[3]) ** 2);
   const height = dot(centre, normal);
   let face = 0;
   let outline = Number.POSITIVE_INFINITY;
   for (const level of levels) {
     const sunk = level * pose[5];
     const reach = (height + sunk) / facing;
-    const radius = Math.hypot(
-      reach * rx - centre[0] - sunk * normal[0],
-      reach * ry - centre[1] - sunk * normal[1],
-      reach - centre[2] - sunk * normal[2],
-    );
-    const distance = rayPx * (1 - 1 / Math.max(0.1, radius));
+    const u = reach * rx - centre[0] - sunk * normal[0];
+    const v = reach * ry - centre[1] - sunk * normal[1];
+    const w = reach - centre[2] - sunk * normal[2];
+    const distance = rayPx * (1 - 1 / Math.max(0.1, Math.sqrt(u * u + v * v + w * w)));
     if (level === 0) face = distance;
     outline = Math.min(outline, distance);
   }
@@ -169,9 +167,16 @@ export const fitDisc = (
       const moved = all(pose.map((v, i) => (i === k ? v + step : v)) as unknown as DiscPose);
       return moved.map((v, i) => (v - (residuals[i] ?? 0)) / step);
     });
-    const matrix = columns.flatMap((a) =>
-      columns.map((b) => a.reduce((sum, v, i) => sum + v * (b[i] ?? 0), 0)),
-    );
+    const matrix = new Array<number>(size * size).fill(0);
+    for (let i = 0; i < size; i++) {
+      for (let j = 0; j <= i; j++) {
+        const [a, b] = [columns[i] ?? [], columns[j] ?? []];
+        let sum = 0;
+        for (let k = 0; k < a.length; k++) sum += (a[k] as number) * (b[k] as number);
+        matrix[size * i + j] = sum;
+        matrix[size * j + i] = sum;
+      }
+    }
     const right = columns.map((a) => -a.reduce((sum, v, i) => sum + v * (residuals[i] ?? 0), 0));
     factor = choleskyFactor(matrix, size);
     const solver = choleskyFactor(
@@ -187,7 +192,7 @@ export const fitDisc = (
       pose = next;
       residuals = moved;
       damping = Math.max(1e-9, damping / 10);
-      if (before - after < 1e-5 * before) break;
+      if (before - after < 1e-3 * before) break;
     } else {
       damping *= 10;
       if (damping > 1e6) break;

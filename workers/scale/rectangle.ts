@@ -1,14 +1,15 @@
 import { axesOf, type CameraFacts, priorFocalPx } from '../../src/domain/camera';
 import { fitCameraToLines } from '../../src/domain/cameraFit';
 import type { CameraLevel } from '../../src/domain/cameraLevel';
-import { invertHomography } from '../../src/domain/plane';
+import { type Homography, invertHomography } from '../../src/domain/plane';
 import { fitPlaneToLines } from '../../src/domain/planeFit';
-import { mapPoint } from '../../src/domain/planeFitAlgebra';
+import { localScale, mapPoint } from '../../src/domain/planeFitAlgebra';
 import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
 import { homographyFromPoints, squareToQuad } from '../../src/domain/planeFitPoints';
 import type { GreyImage } from '../image';
 import type { Corner } from './quads';
 import { type MeasuredSide, sideChoices, sideSightings } from './sides';
+import { cameraFoot, faceEdgeBeside, wallShare } from './wall';
 
 export interface RectangleSize {
   /** Length of the first and third side, mm. */
@@ -43,8 +44,12 @@ const sizeCorners = (size: RectangleSize): Corner[] => [
   { x: 0, y: size.shortMm },
 ];
 
-/** A side's place is uncertain by this much as a whole: bevel, shadow, blur (assumed), px. */
-const sidePx = 0.6;
+/**
+ * A side is placed to so many px by its edges: tight enough that four sides of known ratio tell the focal length, which is only assumed beforehand.
+ */
+const sidePx = 0.2;
+/** What bevel, shadow and a bowing lens do to whole sides makes the fit so many times less certain than its edges say (seen on drawn photos). */
+const wholeSides = 3;
 
 interface StraightLine {
   readonly nx: number;
@@ -126,6 +131,58 @@ const doubtOf = (choices: readonly (readonly MeasuredSide[])[], corners: readonl
   return Math.max(...apart) / Math.max(1, Math.min(...lengths));
 };
 
+/** Walls narrower than this shift no edge that matters, px. */
+const leastWallPx = 0.25;
+
+/** A side with its places moved from the strongest edge to the edge of the face, where the wall below it shows. */
+const onFace = (
+  images: readonly GreyImage[],
+  side: MeasuredSide,
+  inside: Corner,
+  outwardMm: number,
+  pxPerMm: number,
+  leaveOut: number,
+): MeasuredSide => {
+  const wallPx = outwardMm * pxPerMm;
+  const [first, last] = [side.places[0], side.places[side.places.length - 1]];
+  if (!(wallPx > leastWallPx) || first === undefined || last === undefined) return side;
+  const { nx, ny, d } = lineThrough(side);
+  const out = nx * inside.x + ny * inside.y > d ? -1 : 1;
+  const onLine = (p: Corner): Corner => {
+    const off = nx * p.x + ny * p.y - d;
+    return { x: p.x - off * nx, y: p.y - off * ny };
+  };
+  const normal = [out * nx, out * ny] as const;
+  const { shiftPx } = faceEdgeBeside(images, [onLine(first), onLine(last)], normal, wallPx, leaveOut);
+  return {
+    ...side,
+    places: side.places.map(({ x, y }) => ({ x: x + shiftPx * normal[0], y: y + shiftPx * normal[1] })),
+  };
+};
+
+/** All sides on the edge of the face, the camera standing as a first fit says. */
+const sidesOnFace = (
+  images: readonly GreyImage[],
+  sides: readonly MeasuredSide[],
+  corners: readonly Corner[],
+  size: RectangleSize,
+  photoToPlane: Homography,
+  camera: CameraFacts,
+): MeasuredSide[] => {
+  if (size.heightMm === 0) return [...sides];
+  const foot = cameraFoot(photoToPlane, camera);
+  const share = wallShare(size.heightMm, foot);
+  const inside = centreOf(corners);
+  // From each side outwards to the point under the camera.
+  const outward = [-foot.y, foot.x - size.longMm, foot.y - size.shortMm, -foot.x];
+  return sides.map((side, n) => {
+    const [a, b] = [corners[n], corners[(n + 1) % 4]];
+    if (a === undefined || b === undefined) return side;
+    const middle = localScale(photoToPlane, (a.x + b.x) / 2, (a.y + b.y) / 2);
+    return onFace(images, side, inside, share * (outward[n] ?? 0), 1 / middle, 0);
+  });
+};
+
 /** Every few places, as many as tell the fit all it can learn. */
 const thinned = (sightings: readonly LineSighting[]): LineSighting[] => {
   const every = Math.max(1, Math.floor(sightings.length / 160));
@@ -145,13 +202,13 @@ export const fitRectangle = (
   searchPx: number,
   level: CameraLevel | null,
 ): FittedRectangle | null => {
-  let h = homographyFromPoints(rough, sizeCorners(size));
+  let h: Homography | null = homographyFromPoints(rough, sizeCorners(size));
   if (h === null) return null;
   let corners = rough;
   let result: FittedRectangle | null = null;
   for (const reach of [searchPx, 2.5]) {
     const inside = centreOf(corners);
-    const start = h;
+    const start: Homography = h;
     const choices: MeasuredSide[][] = [];
     for (let n = 0; n < 4; n++) {
       const a = corners[n];
@@ -164,15 +221,18 @@ export const fitRectangle = (
       if (found.length === 0) return null;
       choices.push(found);
     }
-    const sides = likeliest(choices, size.longMm / size.shortMm, camera);
-    if (sides === null) return null;
-    const sightings = sides.flatMap((side, n) =>
+    const edges = likeliest(choices, size.longMm / size.shortMm, camera);
+    if (edges === null) return null;
+    const sides: MeasuredSide[] =
+      result === null ? edges : sidesOnFace(images, edges, corners, size, start, camera);
+    const sightings: LineSighting[] = sides.flatMap((side, n) =>
       sideSightings(side, n % 2 === 0 ? 1 : 0, n === 1 ? size.longMm : n === 2 ? size.shortMm : 0, n),
     );
     const free = fitPlaneToLines(sightings, start);
-    const fit =
+    const posed =
       free === null ? null : fitCameraToLines(thinned(sightings), free.photoToPlane, camera, sidePx, level);
-    if (free === null || fit === null) return null;
+    if (free === null || posed === null) return null;
+    const fit: PlaneFit = { ...posed, covariance: posed.covariance.map((v) => v * wholeSides ** 2) };
     h = fit.photoToPlane;
     const back = invertHomography(h);
     corners = sizeCorners(size).map((c) => {

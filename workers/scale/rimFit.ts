@@ -26,9 +26,14 @@ const blendSpread = 0.3;
 /** A wall wider than this, px, shows as two edges. */
 const apartPx = 2.2;
 
+/** How far an edge lies outside the part of the rim that it shows, px. */
+const partOff = (face: number, outline: number, part: TakenEdge['part']): number =>
+  part === 'outline' ? outline : part === 'face' ? face : face - blendShare * (face - outline);
+
+/** How far an edge lies outside a disc's rim, px. */
 export const offOf = (disc: StandingDisc, { x, y, part }: TakenEdge): number => {
   const { face, outline } = distancesTo(disc, x, y);
-  return part === 'outline' ? outline : part === 'face' ? face : face - blendShare * (face - outline);
+  return partOff(face, outline, part);
 };
 
 /**
@@ -54,11 +59,10 @@ export const edgesTaken = (
     for (const { x, y, strength } of ray.edges) {
       const { face, outline } = distancesTo(disc, x, y);
       for (const part of partsAt(face, outline, shows)) {
-        const edge = { x, y, part };
-        const off = Math.abs(offOf(disc, edge));
+        const off = Math.abs(partOff(face, outline, part));
         if (off > windowPx) continue;
         const worth = Math.min(30, strength) * (1 - 0.7 * (off / windowPx) ** 2);
-        if (best === null || worth > best.worth) best = { edge, worth };
+        if (best === null || worth > best.worth) best = { edge: { x, y, part }, worth };
       }
     }
     return best === null ? [] : [(best as { edge: TakenEdge }).edge];
@@ -80,7 +84,7 @@ export const fitTo = (
     edges.map((edge) => {
       const { face, outline } = distancesTo(disc, edge.x, edge.y);
       const spread = edge.part === 'both' ? blendSpread * (face - outline) : 0;
-      const off = offOf(disc, edge) / Math.hypot(placePx, spread);
+      const off = partOff(face, outline, edge.part) / Math.sqrt(placePx * placePx + spread * spread);
       // Beyond two standard uncertainties an edge counts less and less (Cauchy's weights).
       return weight * 2 * Math.sign(off) * Math.sqrt(Math.log1p((off / 2) ** 2));
     }),
@@ -98,7 +102,7 @@ export const grownBy = (pose: DiscPose, factor: number): DiscPose => [
 ];
 
 /** How far out the ground's own unrest is looked at, as shares of the rim. */
-const groundShares = [1.1, 1.13, 1.16, 1.19, 1.22];
+export const groundShares = [1.1, 1.13, 1.16, 1.19, 1.22];
 
 export interface RimFit {
   readonly fit: FittedDisc;
