@@ -109,6 +109,12 @@ describe('the gauge of a drawn swatch is within its ± and within 1 % of the tru
       }),
     ));
 
+  it('with every fourth needle out, upside down', () =>
+    expectRight({
+      ...withCamera({ rollRad: Math.PI }),
+      fabric: { ...evenFabric, structure: { kind: 'mockRib', gapEvery: 4, gapWidth: 0.9 } },
+    }));
+
   it('with 2 % of local stretch', () => expectRight(withFabric({ stretch: 0.02, seed: 21 })));
 
   it('bowed, askew and leaning', () => expectRight(withFabric({ bowMm: 2, skewRad: 0.04, leanRad: 0.06 })));
