@@ -1,7 +1,6 @@
 import { Matrix, SingularValueDecomposition } from 'ml-matrix';
 import { describe, expect, it } from 'vitest';
 import { axesSeenWith, cameraPose, priorFocalPx } from '../../src/domain/camera';
-import { ellipsePoint, planesOfCircle } from '../../src/domain/cameraCircle';
 import { fitCameraToLines } from '../../src/domain/cameraFit';
 import { coins, easilyConfused, measurableCoins, searchCoins } from '../../src/domain/coins';
 import { paperSize } from '../../src/domain/paper';
@@ -207,56 +206,6 @@ describe('the camera over a plane', () => {
     const [tx, ty] = mapPoint(truth, 1500, 400);
     expect(Math.hypot(x - tx, y - ty)).toBeLessThan(0.05);
   });
-});
-
-describe('a circle seen as an ellipse', () => {
-  it('gives back the plane it lies on, as one of two', () => {
-    const truth = seenBy(1500, 24, 0, 150);
-    const back = invertHomography(truth);
-    const rim = Array.from({ length: 60 }, (_, k) => {
-      const t = (2 * Math.PI * k) / 60;
-      return mapPoint(back, 30 + 12 * Math.cos(t), -10 + 12 * Math.sin(t));
-    });
-    const ellipse = conicThrough(rim);
-    // The ellipse really is the rim.
-    const [px, py] = rim[7]!;
-    const near = Math.min(
-      ...Array.from({ length: 2000 }, (_, k) => {
-        const p = ellipsePoint(ellipse, (2 * Math.PI * k) / 2000);
-        return Math.hypot(p.x - px, p.y - py);
-      }),
-    );
-    expect(near).toBeLessThan(0.5);
-    const tilts = planesOfCircle(ellipse, facts, 1500).map((p) => (p.tiltRad * 180) / Math.PI);
-    expect(tilts).toHaveLength(2);
-    expect(Math.min(...tilts.map((t) => Math.abs(t - 24)))).toBeLessThan(0.2);
-  });
-
-  /** Ellipse through exact points, by ml-matrix's singular vector. */
-  const conicThrough = (points: readonly (readonly [number, number])[]) => {
-    const [mx, my, s] = [points[0]![0], points[0]![1], 200];
-    const rows = points.map(([x0, y0]) => {
-      const [x, y] = [(x0 - mx) / s, (y0 - my) / s];
-      return [x * x, x * y, y * y, x, y, 1];
-    });
-    const [A, B, C, D, E, F] = new SingularValueDecomposition(
-      new Matrix(rows),
-    ).rightSingularVectors.getColumn(5) as [number, number, number, number, number, number];
-    const det = 4 * A * C - B * B;
-    const [x, y] = [(B * E - 2 * C * D) / det, (B * D - 2 * A * E) / det];
-    const level = -(A * x * x + B * x * y + C * y * y + D * x + E * y + F);
-    const angle = 0.5 * Math.atan2(B, A - C);
-    const along = (t: number) =>
-      Math.sqrt(level / (A * Math.cos(t) ** 2 + B * Math.cos(t) * Math.sin(t) + C * Math.sin(t) ** 2));
-    const [p, q] = [along(angle), along(angle + Math.PI / 2)];
-    return {
-      x: mx + x * s,
-      y: my + y * s,
-      major: Math.max(p, q) * s,
-      minor: Math.min(p, q) * s,
-      angle: p > q ? angle : angle + Math.PI / 2,
-    };
-  };
 });
 
 describe('published sizes', () => {

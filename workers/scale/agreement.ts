@@ -2,7 +2,7 @@ import type { ScaleReference } from '../../src/domain/measurement';
 import { localScale } from '../../src/domain/planeFitAlgebra';
 
 /** Spacings that mats are printed with, mm (common practice): whole, half and quarter inches, centimetres and their parts. */
-const usualSpacingsMm = [1, 2, 2.5, 5, 6.35, 10, 12.7, 20, 25.4, 50, 50.8, 100];
+const usualSpacingsMm = [1, 2, 2.5, 3.175, 5, 6.35, 10, 12.7, 20, 25.4, 50, 50.8, 100];
 /** How far a spacing may be off a usual one, as a share: a card's uncertainty across the photo and its height. */
 const spacingSlack = 0.025;
 /** A grid this sure may speak against other things. */

@@ -153,7 +153,7 @@ const onFace = (
     return { x: p.x - off * nx, y: p.y - off * ny };
   };
   const normal = [out * nx, out * ny] as const;
-  const { shiftPx } = faceEdgeBeside(images, [onLine(first), onLine(last)], normal, wallPx, leaveOut);
+  const shiftPx = faceEdgeBeside(images, [onLine(first), onLine(last)], normal, wallPx, leaveOut);
   return {
     ...side,
     places: side.places.map(({ x, y }) => ({ x: x + shiftPx * normal[0], y: y + shiftPx * normal[1] })),

@@ -118,15 +118,10 @@ const misfitAt = (
   }, 0);
 };
 
-/** Where the edge of a face lies beside a line, px (outward positive), and how uncertain that is. */
-export interface FaceEdge {
-  readonly shiftPx: number;
-  readonly uncertaintyPx: number;
-}
-
 /**
  * Finds the edge of a face whose wall shows outside it, from the mean profile across the side: face, wall and ground, blurred. The wall's width is known from
  * the thickness and how the camera stands; where it is too narrow to be seen by itself it still shifts the side's strongest edge.
+ * @returns how far outward of the line the edge lies, px.
  * @param images lightness first.
  * @param side from corner to corner, along the line that was measured.
  * @param outward unit normal of the side.
@@ -137,7 +132,7 @@ export const faceEdgeBeside = (
   outward: readonly [number, number],
   wallPx: number,
   leaveOut: number,
-): FaceEdge => {
+): number => {
   const reach = wallPx + 1;
   const [from, to] = [-reach - besidePx, wallPx + besidePx];
   const profiles = images.map((image) => profileAcross(image, side, outward, [from, to], leaveOut));
@@ -157,13 +152,11 @@ export const faceEdgeBeside = (
   const least = Math.min(...tried.map(({ cost }) => cost));
   // Grain and shadow leave more than noise: costs are judged beside what is left at best.
   const temper = Math.max(1, least / Math.max(1, offs.length - 6));
-  let [weights, mean, square] = [0, 0, 0];
+  let [weights, sum] = [0, 0];
   for (const { edge, cost } of tried) {
     const weight = Math.exp(-0.5 * ((cost - least) / temper));
     weights += weight;
-    mean += weight * edge;
-    square += weight * edge * edge;
+    sum += weight * edge;
   }
-  mean /= weights;
-  return { shiftPx: mean, uncertaintyPx: Math.sqrt(Math.max(0, square / weights - mean * mean)) };
+  return sum / weights;
 };

@@ -70,7 +70,7 @@ function* readingsAt(work: WorkImage, options: StitchOptions, shrink: number): G
     for (const reading of readingsOf(work, withKin(candidate, candidates), allowed, onStage)) {
       onStage('confidence', 0);
       const finding = findingOf(reading);
-      const worth = reading.stitchCount * reading.medianScore ** 2 * finding.confidence.chance;
+      const worth = oddsOf(finding.confidence.chance) * Math.sqrt(reading.stitchCount);
       const { pitchPx } = finding;
       const readPx2 = pitchPx === null ? 0 : reading.stitchCount * pitchPx.wale * pitchPx.course;
       const whole = readPx2 > Math.max(wholeShare * candidate.area, least);
@@ -85,6 +85,9 @@ const goodEnough = 0.8;
 const wholeShare = 0.25;
 /** Nor is one that fills less of the photo: nobody photographs a swatch so small. */
 const swatchShare = 0.02;
+
+/** No chance is so high that the number of stitches did not count. */
+const oddsOf = (chance: number): number => chance / (1.005 - chance);
 
 const areaOf = ({ image, photoPxPerWorkPx }: WorkImage): number =>
   image.widthPx * image.heightPx * photoPxPerWorkPx ** 2;
@@ -124,7 +127,7 @@ const allowedBy =
 export interface Found {
   readonly finding: StitchFinding;
   readonly reading: FabricReading;
-  /** Stitches found, by how alike they are and how likely they are right: the worthiest reading is taken. */
+  /** The odds that it is right, times the root of the number of stitches: the worthiest reading is taken. */
   readonly worth: number;
   /** Whether it reaches over a good part of the fabric. */
   readonly whole: boolean;
