@@ -69,19 +69,33 @@ export const leanOf = ({ widthPx, odd }: MeanUnit): number[] =>
   );
 
 /** What one knit column of the mean repeat shows, one usual wale wide. */
-export const columnIn = ({ widthPx, even, odd }: MeanUnit, offset: number): Reading => {
+export const columnIn = (unit: MeanUnit, offset: number): Reading => {
   const count = 3;
-  const data = new Float32Array(cellPx.width * cellPx.height * count);
-  const left = Math.round(offset * widthPx - cellPx.width / 2) + widthPx;
-  for (let y = 0; y < cellPx.height; y++) {
-    for (let x = 0; x < cellPx.width; x++) {
-      const from = y * widthPx + ((left + x) % widthPx);
-      const to = (y * cellPx.width + x) * count;
-      data[to + 1] = even[from] as number;
-      data[to + 2] = odd[from] as number;
-    }
+  const [even, odd] = pictureIn(unit, offset);
+  const data = new Float32Array(even.length * count);
+  for (let i = 0; i < even.length; i++) {
+    data[i * count + 1] = even[i] as number;
+    data[i * count + 2] = odd[i] as number;
   }
   return readTemplate({ widthPx: cellPx.width, heightPx: cellPx.height, data, count });
+};
+
+/** How alike the least alike two of the columns are that stand at the given shares of the repeat, −1 to 1; 1 for a single one. */
+export const columnsAlike = (unit: MeanUnit, offsets: readonly number[]): number => {
+  const pictures = offsets.map((offset) => joined(pictureIn(unit, offset)));
+  return Math.min(1, ...pictures.flatMap((a, i) => pictures.slice(i + 1).map((b) => alike(a, b))));
+};
+
+/** Both parts of the direction, one usual wale wide around a share of the repeat. */
+const pictureIn = ({ widthPx, even, odd }: MeanUnit, offset: number): [Float32Array, Float32Array] => {
+  const left = Math.round(offset * widthPx - cellPx.width / 2) + widthPx;
+  const cut = (plane: Float32Array): Float32Array =>
+    Float32Array.from({ length: cellPx.width * cellPx.height }, (_, i) => {
+      const y = Math.floor(i / cellPx.width);
+      const x = (left + (i % cellPx.width)) % widthPx;
+      return plane[y * widthPx + x] as number;
+    });
+  return [cut(even), cut(odd)];
 };
 
 /** How the mean repeat matches itself a half or a third of a course away; what is the same all along the wale does not count. */

@@ -1,6 +1,6 @@
 import type { WorkImage } from '../image';
 import { placeAt } from './latticePlace';
-import { columnIn, leanOf, type MeanUnit, meanUnit, partOfCourseIn, unroll } from './meanUnit';
+import { columnIn, columnsAlike, leanOf, type MeanUnit, meanUnit, partOfCourseIn, unroll } from './meanUnit';
 import { lengthOf, lumaShrunk } from './raster';
 import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
 import { cellPx } from './rectify';
@@ -42,7 +42,7 @@ const divided = (unit: FabricReading, columns: readonly UnitColumn[], mean: Mean
   });
   const nearest = (wale: number): number => Math.min(lattice.wales - 1, Math.round(wale));
   const courses = Array.from({ length: lattice.courses }, (_, c) => c);
-  const knit = columns.filter((column) => !column.gap).length;
+  const knit = columns.filter((column) => !column.gap).map(({ offset }) => offset);
   return {
     ...unit,
     lattice: {
@@ -54,13 +54,15 @@ const divided = (unit: FabricReading, columns: readonly UnitColumn[], mean: Mean
       first: { wale: 0, course: lattice.first.course },
       scatter: { wale: lattice.scatter.wale * columns.length, course: lattice.scatter.course },
     },
-    template: columnIn(mean, columns.find((column) => !column.gap)?.offset ?? 0),
-    stitchCount: unit.stitchCount * knit,
+    template: columnIn(mean, knit[0] ?? 0),
+    stitchCount: unit.stitchCount * knit.length,
     repeats: unit.repeats && {
       ...unit.repeats,
       partOfWale: { parts: 2, alike: 0 },
       partOfCourse: partOfCourseIn(mean),
       halfOfBoth: 0,
+      // A furrow of purl columns may lean like a knit one and look quite different.
+      oddWales: { every: knit.length === 2 ? 2 : knit.length === 3 ? 3 : 4, alike: columnsAlike(mean, knit) },
     },
   };
 };
