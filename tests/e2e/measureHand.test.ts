@@ -70,7 +70,7 @@ describe('by hand', () => {
     const alert = page.getByRole('alert').filter({ hasText: /\w/ });
     await alert.waitFor();
     expect(await gaugeText(page)).toBe(before);
-    expect(await page.getByText('teal-heather-cm-mat.jpg').count()).toBe(1);
+    expect(await page.getByText('teal-heather-cm-mat.jpg', { exact: true }).count()).toBe(1);
     expect(faults).toEqual([]);
     await page.context().close();
   });
