@@ -195,8 +195,9 @@ const readStitches = (task: Task, start: Vec, size: TemplateSize): Attempt | nul
   }
   const smooth = smoothLattice(growth, uneven);
   if (smooth === null) return null;
-  const read = rightWayUp(readTemplate(template), (x) => waleLikeness(judged, moved(smooth, x)));
-  const likeness = waleLikeness(judged, moved(smooth, read.shift.x));
+  const { read, likeness } = rightWayUp(readTemplate(template), (x) =>
+    waleLikeness(judged, moved(smooth, x)),
+  );
   const gaps = markGaps(smooth.gaps, likeness);
   // Beside a gap the wales are unevenly spaced, and must not be smoothed across it.
   const spaced = gaps.some(Boolean) ? (smoothLattice(growth, true) ?? smooth) : smooth;
@@ -220,27 +221,35 @@ const moved = (lattice: Lattice, x: number): Lattice => ({
  * Upside down, the legs of neighbouring wales make the V, and a stitch is taken to lie half a wale from where it does. Plain fabric does not tell, and
  * it does not matter there; needle gaps do: from the true middles a wale looks either like the others or like none.
  */
-const rightWayUp = (read: Reading, likenessAt: (x: number) => (number | null)[]): Reading => {
-  const other = read.shift.x + (read.shift.x > 0 ? -0.5 : 0.5) * cellPx.width;
-  const undecided = (x: number): number => shareUndecided(likenessAt(x));
-  const here = undecided(read.shift.x);
-  return here < clearlyFewer || undecided(other) > here - clearlyFewer
-    ? read
-    : { ...read, shift: { x: other, y: read.shift.y } };
+const rightWayUp = (
+  read: Reading,
+  likenessAt: (x: number) => Likeness,
+): { readonly read: Reading; readonly likeness: Likeness } => {
+  const likeness = likenessAt(read.shift.x);
+  const here = shareUndecided(likeness);
+  if (here < clearlyFewer) return { read, likeness };
+  const x = read.shift.x + (read.shift.x > 0 ? -0.5 : 0.5) * cellPx.width;
+  const other = likenessAt(x);
+  return shareUndecided(other) > here - clearlyFewer
+    ? { read, likeness }
+    : { read: { ...read, shift: { x, y: read.shift.y } }, likeness: other };
 };
+
+/** How much each wale looks like the usual one; null where it cannot be told. */
+type Likeness = readonly (number | null)[];
 
 /** Share of the inner wales by which one way of lying must be clearer than the other. */
 const clearlyFewer = 0.3;
 
 /** Share of the inner wales that look neither like the others nor like none. */
-const shareUndecided = (likeness: readonly (number | null)[]): number => {
+const shareUndecided = (likeness: Likeness): number => {
   const inner = likeness.slice(1, -1).filter((q) => q !== null);
   return inner.filter((q) => q > unlike && q < like).length / Math.max(1, inner.length);
 };
 const unlike = 0.3;
 const like = 0.75;
 
-const worthOf = (lattice: Lattice, likeness: readonly (number | null)[]): number =>
+const worthOf = (lattice: Lattice, likeness: Likeness): number =>
   lattice.seen.reduce((sum, marks, w) => {
     const stitches = lattice.gaps[w] === true ? 0 : marks.filter(Boolean).length;
     return sum + stitches * Math.max(0, likeness[w] ?? 0) ** 2;
