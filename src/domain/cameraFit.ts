@@ -1,8 +1,9 @@
 import { type CameraFacts, priorFocalPx } from './camera';
 import type { CameraLevel } from './cameraLevel';
+import { dampedLeastSquares } from './dampedLeastSquares';
 import type { Homography } from './plane';
 import { invertHomography } from './plane';
-import { choleskyFactor, choleskyInverse, choleskySolve, mapPoint, normalised } from './planeFitAlgebra';
+import { choleskyInverse, mapPoint, normalised } from './planeFitAlgebra';
 import type { LineSighting, PlaneFit } from './planeFitCovariance';
 
 /** Rotation (as a vector: axis times angle), position of the plane's origin before the camera, and focal length in px. */
@@ -136,54 +137,18 @@ export const fitCameraToLines = (
       ...levelResiduals(pose, level, prior.value),
     ];
   };
-  let pose = poseFrom(start, camera, prior.value);
-  let residuals = residualsOf(pose);
-  let damping = 1e-3;
-  let factor: number[] | null = null;
-  const costOf = (r: readonly number[]): number => r.reduce((s, v) => s + v * v, 0);
-  for (let round = 0; round < 30; round++) {
-    const { matrix, right } = normalOf(pose, residuals, residualsOf);
-    factor = choleskyFactor(matrix, 7);
-    const damped = matrix.map((v, k) => (k % 8 === 0 ? v * (1 + damping) : v));
-    const solver = choleskyFactor(damped, 7);
-    if (solver === null) return null;
-    const step = choleskySolve(solver, 7, right);
-    const next = pose.map((v, i) => v + (step[i] ?? 0)) as unknown as Pose;
-    const moved = residualsOf(next);
-    const [before, after] = [costOf(residuals), costOf(moved)];
-    if (after < before) {
-      pose = next;
-      residuals = moved;
-      damping = Math.max(1e-9, damping / 10);
-      if (before - after < 1e-9 * before) break;
-    } else {
-      damping *= 10;
-      if (damping > 1e8) break;
-    }
-  }
-  if (factor === null) return null;
-  return fitFromPose(pose, choleskyInverse(factor, 7), camera, residuals.slice(0, sightings.length), weights);
+  const found = dampedLeastSquares(poseFrom(start, camera, prior.value), residualsOf, {
+    stepsAt: stepsOf,
+    rounds: 30,
+    leastGain: 1e-9,
+    mostDamping: 1e8,
+  });
+  if (found === null) return null;
+  const residuals = found.residuals.slice(0, sightings.length);
+  return fitFromPose(found.values, choleskyInverse(found.factor, 7), camera, residuals, weights);
 };
 
 const stepsOf = (pose: Pose): number[] => pose.map((v, i) => (i < 3 ? 1e-6 : 1e-6 * (Math.abs(v) + 1)));
-
-const normalOf = (
-  pose: Pose,
-  residuals: readonly number[],
-  residualsOf: (pose: Pose) => number[],
-): { matrix: number[]; right: number[] } => {
-  const columns = stepsOf(pose).map((step, k) => {
-    const moved = residualsOf(pose.map((v, i) => (i === k ? v + step : v)) as unknown as Pose);
-    return moved.map((v, i) => (v - (residuals[i] ?? 0)) / step);
-  });
-  const matrix: number[] = [];
-  const right: number[] = [];
-  for (const a of columns) {
-    right.push(-a.reduce((s, v, i) => s + v * (residuals[i] ?? 0), 0));
-    for (const b of columns) matrix.push(a.reduce((s, v, i) => s + v * (b[i] ?? 0), 0));
-  }
-  return { matrix, right };
-};
 
 const fitFromPose = (
   pose: Pose,

@@ -1,7 +1,8 @@
 import { type CameraFacts, priorFocalPx } from '../../src/domain/camera';
 import type { CameraLevel } from '../../src/domain/cameraLevel';
+import { costOf, dampedLeastSquares } from '../../src/domain/dampedLeastSquares';
 import type { Homography } from '../../src/domain/plane';
-import { choleskyFactor, choleskyInverse, choleskySolve, normalised } from '../../src/domain/planeFitAlgebra';
+import { choleskyInverse, normalised } from '../../src/domain/planeFitAlgebra';
 
 /**
  * How a thick disc lies before the camera, in units of its radius: slopes of its face (normal (slopeX, slopeY, 1) in the camera's axes right, down,
@@ -157,53 +158,19 @@ export const fitDisc = (
     ...residualsOf(standing(pose, camera)),
     ...priorResiduals(pose, prior, camera),
   ];
-  const costOf = (r: readonly number[]): number => r.reduce((sum, v) => sum + v * v, 0);
-  let pose = start;
-  let residuals = all(pose);
-  let damping = 1e-3;
-  let factor: number[] | null = null;
-  for (let round = 0; round < 12; round++) {
-    const columns = steps.map((step, k) => {
-      const moved = all(pose.map((v, i) => (i === k ? v + step : v)) as unknown as DiscPose);
-      return moved.map((v, i) => (v - (residuals[i] ?? 0)) / step);
-    });
-    const matrix = new Array<number>(size * size).fill(0);
-    for (let i = 0; i < size; i++) {
-      for (let j = 0; j <= i; j++) {
-        const [a, b] = [columns[i] ?? [], columns[j] ?? []];
-        let sum = 0;
-        for (let k = 0; k < a.length; k++) sum += (a[k] as number) * (b[k] as number);
-        matrix[size * i + j] = sum;
-        matrix[size * j + i] = sum;
-      }
+  const found = dampedLeastSquares(start, all, {
+    stepsAt: () => steps,
+    rounds: 12,
+    leastGain: 1e-3,
+    mostDamping: 1e6,
+  });
+  return (
+    found && {
+      disc: standing(found.values, camera),
+      covariance: choleskyInverse(found.factor, size),
+      cost: costOf(found.residuals),
     }
-    const right = columns.map((a) => -a.reduce((sum, v, i) => sum + v * (residuals[i] ?? 0), 0));
-    factor = choleskyFactor(matrix, size);
-    const solver = choleskyFactor(
-      matrix.map((v, k) => (k % (size + 1) === 0 ? v * (1 + damping) : v)),
-      size,
-    );
-    if (solver === null) return null;
-    const change = choleskySolve(solver, size, right);
-    const next = pose.map((v, i) => v + (change[i] ?? 0)) as unknown as DiscPose;
-    const moved = all(next);
-    const [before, after] = [costOf(residuals), costOf(moved)];
-    if (after < before) {
-      pose = next;
-      residuals = moved;
-      damping = Math.max(1e-9, damping / 10);
-      if (before - after < 1e-3 * before) break;
-    } else {
-      damping *= 10;
-      if (damping > 1e6) break;
-    }
-  }
-  if (factor === null) return null;
-  return {
-    disc: standing(pose, camera),
-    covariance: choleskyInverse(factor, size),
-    cost: costOf(residuals),
-  };
+  );
 };
 
 /** Standard uncertainty of a number that depends on the pose. */
