@@ -1,11 +1,10 @@
 import type { LandmarkRecord, MachineRecord, TurnRecord } from '../../src/domain/machineRecords';
 import type { Swatch, Yarn } from '../../src/domain/records';
-import { withStep } from '../../src/domain/referenceStep';
-import { blankSwatch, blankYarn } from '../../src/storage/blank';
-import { createDeriver } from '../../src/store/measureSessionGrid';
+import { blankYarn } from '../../src/storage/blank';
 import { archiveOf, type Files, json } from '../unit/archiveMaking';
 import { flatMeasurement } from './flatMeasurement';
 import { camTop, countedTurns, loftMachine, readingOf } from './machine-book';
+import { measuredSwatch } from './measuredSwatch';
 
 /** A swatch of the loft machine by what is exactly true of it. */
 export interface KnownSwatch {
@@ -24,23 +23,14 @@ const measured = (
   index: number,
 ): Swatch => {
   const measurement = flatMeasurement({ wales: 25.4 / walePitchMm, courses: 25.4 / coursePitchMm });
-  return createDeriver().summarised({
-    ...blankSwatch(),
+  return measuredSwatch(measurement, {
     id,
     photoId: `photo-${id}`,
-    state: 'saved',
     yarnId: yarnIdOf(yarn),
     machineId: 'loft',
     cylinderNeedles: 72,
     restState: 'washedAndDried',
     reading: readingOf('camTop', readingMm - 0.01, readingMm, readingMm + 0.01),
-    photoFacts: measurement.photo,
-    measurement,
-    scale: {
-      reference: withStep(measurement.references[0]!, 25.4),
-      confirmedBy: 'user',
-      namedReferenceId: null,
-    },
     createdAt: `2026-03-0${index + 1}T10:00:00.000Z`,
   });
 };

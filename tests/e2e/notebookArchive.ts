@@ -1,10 +1,9 @@
 import type { Page } from 'playwright-core';
 import sharp, { type Sharp } from 'sharp';
 import type { Swatch, Yarn } from '../../src/domain/records';
-import { withStep } from '../../src/domain/referenceStep';
-import { blankSwatch, blankYarn } from '../../src/storage/blank';
-import { createDeriver } from '../../src/store/measureSessionGrid';
+import { blankYarn } from '../../src/storage/blank';
 import { flatMeasurement } from '../builders/flatMeasurement';
+import { measuredSwatch } from '../builders/measuredSwatch';
 import { archiveOf, type Files, json } from '../unit/archiveMaking';
 
 /** Noise in so many bytes: what no compression makes smaller, as photos are. */
@@ -18,23 +17,8 @@ const noise = (bytes: number, seed: number): Uint8Array => {
   return out;
 };
 
-const measured = (id: string, photoId: string): Swatch => {
-  const measurement = flatMeasurement();
-  return createDeriver().summarised({
-    ...blankSwatch(),
-    id,
-    photoId,
-    state: 'saved',
-    yarnId: 'harbour',
-    photoFacts: measurement.photo,
-    measurement,
-    scale: {
-      reference: withStep(measurement.references[0]!, 25.4),
-      confirmedBy: 'user',
-      namedReferenceId: null,
-    },
-  });
-};
+const measured = (id: string, photoId: string): Swatch =>
+  measuredSwatch(flatMeasurement(), { id, photoId, yarnId: 'harbour' });
 
 interface ArchiveWishes {
   readonly yarn?: Partial<Yarn>;
