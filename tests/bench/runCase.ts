@@ -8,6 +8,7 @@ import type { MeasureHints } from '../../workers/contract';
 import type { RgbaImage } from '../../workers/image';
 import { measure } from '../../workers/measure';
 import { openPhoto } from '../../workers/photo/openPhoto';
+import { jpegWithExif } from '../builders/exif';
 import { drawScene } from '../builders/scene';
 import { randomSpec, SCENE_KINDS } from '../builders/scene-random';
 import { FABRIC, faultRow, rowFrom } from './compare';
@@ -18,20 +19,32 @@ import { isWithin } from './summary';
 /** Longer side of the picture that is kept of a photo that came out wrong. */
 const PICTURE_PX = 320;
 
-/** Writes a drawn photo as JPEG, as a camera would. */
-export const asJpeg = (image: RgbaImage, quality: number): Promise<Buffer> =>
-  sharp(image.data, { raw: { width: image.widthPx, height: image.heightPx, channels: 4 } })
+/** Writes a drawn photo as JPEG, as a camera would; null for a file that does not say its focal length. */
+export const asJpeg = async (
+  image: RgbaImage,
+  quality: number,
+  focalLength35Mm: number | null = null,
+): Promise<Uint8Array> => {
+  const bare = await sharp(image.data, { raw: { width: image.widthPx, height: image.heightPx, channels: 4 } })
     .removeAlpha()
     .jpeg({ quality })
     .toBuffer();
+  return focalLength35Mm === null
+    ? bare
+    : jpegWithExif(bare, { focalLengthIn35mmFilm: Math.round(focalLength35Mm) });
+};
 
 /** The bytes of a case's photo, read or drawn, and what is known of it. */
 export const sourceOf = async ({ source }: BenchCase): Promise<{ bytes: Uint8Array; known: KnownPhoto }> => {
   if (source.from === 'file') return { bytes: readFileSync(source.path), known: source.known };
   const kind = SCENE_KINDS.find((name) => name === source.kind);
-  const { spec } = randomSpec(source.seed, kind, source.maximumPx);
+  const { spec, tellsFocalLength } = randomSpec(source.seed, kind, source.maximumPx);
   const { image, truth } = drawScene(spec);
-  return { bytes: await asJpeg(image, spec.jpegQuality ?? 95), known: knownFromScene(truth) };
+  const focalLength35Mm = tellsFocalLength ? truth.focalLength35Mm : null;
+  return {
+    bytes: await asJpeg(image, spec.jpegQuality ?? 95, focalLength35Mm),
+    known: knownFromScene(truth),
+  };
 };
 
 /** Where to look, as a polygon; null for everywhere. */

@@ -122,7 +122,12 @@ export const frameFor = (
 export interface RandomScene {
   readonly kind: SceneKind;
   readonly spec: SceneSpec;
+  /** Whether the file says with which focal length it was taken: cameras write it, what passes photos on often leaves it out. */
+  readonly tellsFocalLength: boolean;
 }
+
+/** Share of photos that come straight from the camera that took them (judgement). */
+const STRAIGHT_FROM_CAMERA = 0.75;
 
 /**
  * A scene from a seed: 4 to 14 stitches per inch, 4.5 to 100 px a stitch, tilt to 30°, any yarn, light and reference. The same seed and
@@ -161,6 +166,7 @@ export const randomSpec = (seed: number, wantedKind?: SceneKind, maximumPx = 300
   const pitchPx = (fabric.walePitchMm * camera.focalPx) / camera.distanceMm;
   return {
     kind,
+    tellsFocalLength: random.fork('record').chance(STRAIGHT_FROM_CAMERA),
     spec: {
       fabric,
       fabricCentreMm: [0, 0],
