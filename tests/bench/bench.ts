@@ -3,6 +3,7 @@ import { join, resolve } from 'node:path';
 import { SCENE_KINDS } from '../builders/scene-kinds';
 import { comparingPage } from './comparing';
 import { fitConfidence } from './confidence';
+import { accuracyDigest } from './digest';
 import { casesInFolder, labelledCases } from './known';
 import { notebookPage } from './notebookPage';
 import { type BenchOptions, optionsFrom } from './options';
@@ -11,14 +12,14 @@ import { rewriteBlock } from './readme';
 import { type BenchCase, type BenchRow, worst } from './row';
 import { scalePage } from './scalePage';
 import { speedPage } from './speed';
-import { accuracyDigest, accuracyPage } from './tables';
+import { accuracyPage } from './tables';
 
 const root = resolve(import.meta.dirname, '../..');
 const results = join(import.meta.dirname, 'results');
 
 const failurePictures = join(results, 'failures');
 
-const generatedCases = ({ generated, seed, maximumPx, only }: BenchOptions): BenchCase[] =>
+const drawnFrom = (seed: number, { generated, maximumPx, only }: BenchOptions): BenchCase[] =>
   Array.from({ length: generated }, (_, i) => {
     const kind = SCENE_KINDS[i % SCENE_KINDS.length] as string;
     return {
@@ -41,7 +42,7 @@ const casesFor = (options: BenchOptions): BenchCase[] => {
   const all = [
     ...casesInFolder(join(root, 'sample-images'), 'sample'),
     ...(photos === null ? [] : [...casesInFolder(photos, 'extra'), ...labelledCases(join(photos, 'real'))]),
-    ...generatedCases(options),
+    ...options.seeds.flatMap((seed) => drawnFrom(seed, options)),
   ];
   return only === null ? all : all.filter(({ name, kind }) => `${name} ${kind}`.includes(only));
 };

@@ -2,7 +2,8 @@
 export interface BenchOptions {
   readonly photos: string | null;
   readonly generated: number;
-  readonly seed: number;
+  /** So many photos are drawn from each; the first is that of every other measuring. */
+  readonly seeds: readonly [number, ...number[]];
   readonly maximumPx: number;
   readonly processes: number;
   readonly only: string | null;
@@ -16,7 +17,7 @@ export interface BenchOptions {
 const HELP = `npm run bench -- [--photos DIR] [--generated N] [--seed S] [--maximum PX] [--processes N] [--only TEXT] [--no-speed]
   --photos DIR     further photos with truth files beside them, and labelled photographs in DIR/real
   --generated N    drawn photos (60)
-  --seed S         seed of the drawn photos (1)
+  --seed S[,S…]    seed of the drawn photos (1), or several: N photos from each
   --maximum PX     longest side of a drawn photo (2000)
   --processes N    measure in so many processes side by side (2)
   --only TEXT      only photos whose name or kind contains this; writes no page
@@ -30,12 +31,17 @@ const whole = (name: string, text: string | undefined): number => {
   return Number(text);
 };
 
+const wholes = (name: string, text: string | undefined): [number, ...number[]] => {
+  const [first, ...others] = (text ?? '').split(',');
+  return [whole(name, first), ...others.map((other) => whole(name, other))];
+};
+
 /** Reads the command line. @throws RangeError with the help text for words that mean nothing. */
 export const optionsFrom = (words: readonly string[]): BenchOptions => {
   let options: BenchOptions = {
     photos: null,
     generated: 60,
-    seed: 1,
+    seeds: [1],
     maximumPx: 2000,
     processes: 2,
     only: null,
@@ -53,7 +59,7 @@ export const optionsFrom = (words: readonly string[]): BenchOptions => {
     i += 1;
     if (word === '--generated') options = { ...options, generated: whole(word, value) };
     else if (word === '--scale') options = { ...options, scale: whole(word, value) };
-    else if (word === '--seed') options = { ...options, seed: whole(word, value) };
+    else if (word === '--seed') options = { ...options, seeds: wholes(word, value) };
     else if (word === '--maximum') options = { ...options, maximumPx: whole(word, value) };
     else if (word === '--processes') options = { ...options, processes: Math.max(1, whole(word, value)) };
     else if (word === '--photos' && value !== undefined) options = { ...options, photos: value };

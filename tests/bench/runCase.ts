@@ -14,7 +14,7 @@ import { randomSpec, SCENE_KINDS } from '../builders/scene-random';
 import { FABRIC, faultRow, rowFrom } from './compare';
 import { knownFromScene } from './known';
 import { type BenchCase, type BenchRow, type KnownPhoto, pictureName } from './row';
-import { isWithin } from './summary';
+import { isRight } from './summary';
 
 /** Longer side of the picture that is kept of a photo that came out wrong. */
 const PICTURE_PX = 320;
@@ -76,7 +76,7 @@ export const runCase = async (benchCase: BenchCase): Promise<BenchRow> => {
   const row = await measured(benchCase, bytes, known).catch((cause: unknown) =>
     faultRow(benchCase, known, cause),
   );
-  if (benchCase.pictureFolder !== null && !isWithin(row)) {
+  if (benchCase.pictureFolder !== null && !isRight(row)) {
     await sharp(bytes)
       .resize(PICTURE_PX, PICTURE_PX, { fit: 'inside' })
       .jpeg({ quality: 60 })

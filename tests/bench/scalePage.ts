@@ -16,7 +16,7 @@ const BARS: Readonly<Record<string, { readonly median: number; readonly found: n
   caliper: { median: 0.006, found: null },
 };
 
-const drawnCases = (count: number, { seed, maximumPx }: BenchOptions): ScaleCase[] =>
+const drawnCases = (count: number, { seeds: [seed], maximumPx }: BenchOptions): ScaleCase[] =>
   Array.from({ length: count }, (_, i) => {
     const kind = SCALE_KINDS[i % SCALE_KINDS.length] ?? 'grid';
     return {

@@ -32,6 +32,38 @@ const share = <T>(items: readonly T[], holds: (item: T) => boolean): number =>
 export const isWithin = (row: BenchRow, limit = 0.01): boolean =>
   worst(row.stitchError) <= Math.max(limit, row.tolerance);
 
+/** Whether all that the user would read comes out right: the stitches, and with a reference in the photo the gauge too. */
+export const isRight = (row: BenchRow): boolean =>
+  isWithin(row) && (row.referenceKind === 'none' || worst(row.gaugeError) <= 0.01);
+
+/** Kinds of photo whose fabric is not plain: its columns or rows do not all look alike. */
+const PATTERNED: readonly string[] = ['needle gaps', 'rib', 'garter', 'mock3x1'];
+
+/** Whether the photo shows plain fabric, on either face. */
+export const isPlain = ({ kind }: BenchRow): boolean => !PATTERNED.includes(kind);
+
+/** How many of some photos came out right. */
+export interface Tally {
+  readonly name: string;
+  readonly photos: number;
+  readonly stitchesRight: number;
+  /** Photos with a reference in them, and those of them whose gauge came out right; a reference that was not found counts as a miss. */
+  readonly referenced: number;
+  readonly gaugeRight: number;
+}
+
+/** Counts what came out right among some photos. */
+export const tallyOf = (name: string, rows: readonly BenchRow[]): Tally => {
+  const referenced = rows.filter((row) => row.referenceKind !== 'none');
+  return {
+    name,
+    photos: rows.length,
+    stitchesRight: rows.filter((row) => isWithin(row)).length,
+    referenced: referenced.length,
+    gaugeRight: referenced.filter(isRight).length,
+  };
+};
+
 /** Whether the result says "measured" and one of the numbers that it shows is off by over 2 %. */
 export const isWronglySure = (row: BenchRow): boolean => {
   const limit = Math.max(0.02, row.tolerance);

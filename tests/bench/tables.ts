@@ -9,10 +9,12 @@ import {
   summariesBy,
 } from './summary';
 
-const percent = (value: number | null, digits = 0): string =>
+/** A share in percent; – for none. */
+export const percent = (value: number | null, digits = 0): string =>
   value === null || !Number.isFinite(value) ? '–' : `${(100 * value).toFixed(digits)} %`;
 
-const signed = (value: number | null | undefined): string =>
+/** A share in percent with its sign, without the unit; – for none. */
+export const signed = (value: number | null | undefined): string =>
   value === null || value === undefined
     ? '–'
     : `${value >= 0 ? '+' : '−'}${Math.abs(100 * value).toFixed(2)}`;
@@ -90,7 +92,8 @@ export const kindTable = (summaries: readonly KindSummary[]): string =>
     ]),
   );
 
-const scaleTable = (rows: readonly BenchRow[]): string =>
+/** How often each kind of reference gave a scale, and how good it was. */
+export const scaleTable = (rows: readonly BenchRow[]): string =>
   table(
     ['reference', 'photos', 'gave a scale untouched', 'median error', 'largest error', 'off by over 2 %'],
     scaleByReference(rows).map((s) => [
@@ -143,32 +146,12 @@ const scaleFailures = (rows: readonly BenchRow[]): string => {
   return failed.length === 0 ? 'None.' : failed.map(line).join('\n');
 };
 
-const titles: Record<BenchRow['set'], string> = {
+/** The sets of photos in words. */
+export const titles: Record<BenchRow['set'], string> = {
   sample: 'Sample photos',
   extra: 'Further photos with exact truth',
   real: 'Photographs labelled by eye (pitch only, ± the label’s own tolerance)',
   generated: 'Drawn photos',
-};
-
-/** The few lines that the README quotes. */
-export const accuracyDigest = (rows: readonly BenchRow[]): string => {
-  const sets = [...new Set(rows.map((row) => row.set))];
-  const covered = coverage(rows);
-  return [
-    kindTable(
-      sets.map((set) => ({
-        ...(summariesBy(
-          rows.filter((r) => r.set === set),
-          () => set,
-        )[0] as KindSummary),
-        name: titles[set],
-      })),
-    ),
-    '',
-    `Truth inside the ± at 95 %: ${percent(covered.share, 1)} of ${covered.of} densities.`,
-    '',
-    scaleTable(rows),
-  ].join('\n');
 };
 
 /** The whole accuracy page. */

@@ -1,7 +1,17 @@
 import { describe, expect, it } from 'vitest';
+import { accuracyDigest } from '../bench/digest';
 import { withBlock } from '../bench/readme';
 import type { BenchRow } from '../bench/row';
-import { coverage, isWithin, isWronglySure, median, reliability } from '../bench/summary';
+import {
+  coverage,
+  isPlain,
+  isRight,
+  isWithin,
+  isWronglySure,
+  median,
+  reliability,
+  tallyOf,
+} from '../bench/summary';
 
 const row = (part: Partial<BenchRow>): BenchRow => ({
   name: 'a photo',
@@ -48,6 +58,32 @@ describe('what the bench makes of its rows', () => {
     expect(isWithin(row({ stitchError: { stitches: 0.03, rows: 0 } }))).toBe(false);
     expect(isWithin(row({ stitchError: { stitches: 0.03, rows: 0 }, tolerance: 0.04 }))).toBe(true);
     expect(isWithin(row({ stitchError: null, tolerance: 0.04 }))).toBe(false);
+  });
+
+  it('counts a reference that is not found as a miss of the gauge, and a photo without one not at all', () => {
+    const right = row({ gaugeError: { stitches: 0.001, rows: 0.002 } });
+    const unscaled = row({ gaugeError: null, scaleError: null });
+    const bare = row({ gaugeError: null, scaleError: null, referenceKind: 'none' });
+    expect([right, unscaled, bare].map(isRight)).toEqual([true, false, true]);
+    expect(tallyOf('three', [right, unscaled, bare])).toEqual({
+      name: 'three',
+      photos: 3,
+      stitchesRight: 3,
+      referenced: 2,
+      gaugeRight: 1,
+    });
+  });
+
+  it('shows every drawn photo that came out wrong with its picture, and each seed on a line of its own', () => {
+    const digest = accuracyDigest([
+      row({ name: 'drawn 1-4', gaugeError: { stitches: 0, rows: 0 } }),
+      row({ name: 'drawn 2-7', kind: 'rib', stitchError: { stitches: 0.5, rows: 0 } }),
+    ]);
+    expect(digest).toContain('Drawn photos, seed 1');
+    expect(digest).toContain('Drawn photos, seed 2');
+    expect(digest).toContain('failures/drawn-2-7.jpg');
+    expect(digest).not.toContain('failures/drawn-1-4.jpg');
+    expect(isPlain(row({ kind: 'rib' }))).toBe(false);
   });
 
   it('sorts every chance from 0 to 1 into exactly one band', () => {
