@@ -98,7 +98,7 @@ const averageAlongRows = (
   for (let l = 0; l < height * channels; l++) {
     const start = Math.floor(l / channels) * width * channels + (l % channels);
     for (let i = 0; i < width; i++) line[i] = data[start + i * channels] as number;
-    let sum = (line[0] as number) * (radius + 1);
+    let sum = (line[0] as number) * radius;
     for (let i = 0; i < radius; i++) sum += line[Math.min(i, width - 1)] as number;
     for (let i = 0; i < width; i++) {
       sum += line[Math.min(i + radius, width - 1)] as number;
