@@ -8,6 +8,9 @@ export type ReferenceKind = 'grid' | 'card' | 'twoPoints' | 'ruler' | 'coin' | '
 /** What must still be said before a found reference gives millimetres. */
 export type OpenQuestion = 'gridPitch' | 'tickPitch' | 'coinDiameter' | 'paperSize' | 'length' | null;
 
+/** The lines of a grid that a step runs between. */
+export type GridLines = 'heavy' | 'neighbouring' | 'unclear';
+
 /** One thing of known length, found or placed in a photo. */
 export interface ScaleReference {
   readonly kind: ReferenceKind;
@@ -30,6 +33,13 @@ export interface ScaleReference {
   readonly unitPlane: PlaneMap | null;
   /** One sentence for the user: what was found. */
   readonly sentence: string;
+  /**
+   * Which lines of a grid its step runs between: heavy ones that were told apart from finer ones, or any two neighbours; `unclear` where heavy and
+   * fine lines may have been taken for one another.
+   */
+  readonly gridLines?: GridLines;
+  /** Every how many marks of a ruler a longer one comes; null when that could not be told. */
+  readonly longMarkEvery?: number | null;
   /** What a printed sheet's check rulers really measure, over what they should, once she has said it. */
   readonly printScale?: { readonly across: number; readonly along: number };
 }

@@ -62,6 +62,27 @@ describe('a ruler', () => {
     await userEvent.type(screen.getByLabelText('Another length'), '1/32 in{Enter}');
     expect(onConfirm.mock.calls[0]?.[0]).toBeCloseTo(0.79375, 9);
   });
+
+  it('is asked about once more where its longer marks speak against the spacing, which she may keep', async () => {
+    const { onConfirm } = show({ ...found('ruler', 'tickPitch'), longMarkEvery: 16 });
+    await tap('1 mm');
+    expect(onConfirm).not.toHaveBeenCalled();
+    expect(screen.getByRole('alert').textContent).toContain(
+      'Every 16th mark of this ruler is longer, but in millimetres it is every 5th or every 10th',
+    );
+    await tap('Keep 1 mm');
+    expect(onConfirm).toHaveBeenCalledExactlyOnceWith(1, null);
+  });
+
+  it('is not asked about again where its longer marks agree, or were not made out', async () => {
+    const { onConfirm } = show({ ...found('ruler', 'tickPitch'), longMarkEvery: 16 });
+    await tap('1/16 inch');
+    cleanup();
+    const other = show({ ...found('ruler', 'tickPitch'), longMarkEvery: null });
+    await tap('1 mm');
+    expect(onConfirm).toHaveBeenCalledExactlyOnceWith(1.5875, null);
+    expect(other.onConfirm).toHaveBeenCalledExactlyOnceWith(1, null);
+  });
 });
 
 describe('a coin', () => {

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
+import { patternDoubt, patternFits } from '../../src/domain/rulerScale';
 import { numberMarks, type Peak } from '../../workers/scale/rulerNumbering';
-import { longPeriodOf, patternFits } from '../../workers/scale/rulerPattern';
+import { longPeriodOf } from '../../workers/scale/rulerPattern';
 import { seeded } from '../builders/random';
 
 /** Lengths of marks that are the longer the larger the power of two, or multiple of five, that their number holds. */
@@ -92,6 +93,15 @@ describe('the longer marks of a scale', () => {
     expect(patternFits(16, 25.4 / 8)).toBe(false);
     expect(patternFits(null, 1)).toBe(true);
     expect(patternFits(12, 0.7)).toBe(true);
+  });
+
+  it('say in one sentence what they have against it', () => {
+    expect(patternDoubt(10, 25.4 / 16)).toBe(
+      'Every 10th mark of this ruler is longer, but in sixteenths of an inch it is every second, every 4th, every 8th or every 16th: is the spacing right?',
+    );
+    expect(patternDoubt(2, 1)).toMatch(/^Every second mark of this ruler is longer, but in millimetres/);
+    expect(patternDoubt(5, 1)).toBeNull();
+    expect(patternDoubt(null, 1)).toBeNull();
   });
 });
 

@@ -7,13 +7,13 @@ import type { ScaleReference } from '../../src/domain/measurement';
 import { invertHomography } from '../../src/domain/plane';
 import { jacobianAt, mapPoint } from '../../src/domain/planeFitAlgebra';
 import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
+import { patternFits } from '../../src/domain/rulerScale';
 import type { GreyImage } from '../image';
 import { inFullPhoto, inOtherPlane } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { planeMapFrom } from './planeMap';
 import { type Baseline, findBaselines } from './rulerBaseline';
 import { baselinesAlongEdges } from './rulerEdges';
-import { patternFits } from './rulerPattern';
 import { type FittedRuler, fitTicks } from './rulerTicks';
 
 /** Steel rulers of the best class are good to about 0.05 mm in 150 mm; tapes are worse (common practice). */
@@ -107,6 +107,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
       plane,
       unitPlane: planeMapFrom(fit, photo, rulerTolerance, 0),
       sentence: `A ruler with ${ruler.last - ruler.first + 1} marks was found.${longTicks(ruler.longPeriod)} How far apart are neighbouring marks?`,
+      longMarkEvery: ruler.longPeriod,
     },
   ];
 };

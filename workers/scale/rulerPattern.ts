@@ -66,19 +66,3 @@ export const longPeriodOf = (lengths: ReadonlyMap<number, number>): number | nul
   }
   return null;
 };
-
-/** Scales that rulers and tapes are printed with (common practice): distance of neighbouring marks, mm, and every how many one is longer. */
-const usualScales: readonly { readonly tickMm: number; readonly periods: readonly number[] }[] = [
-  { tickMm: 1, periods: [5, 10] },
-  { tickMm: 25.4 / 10, periods: [5, 10] },
-  { tickMm: 25.4 / 8, periods: [2, 4, 8] },
-  { tickMm: 25.4 / 16, periods: [2, 4, 8, 16] },
-  { tickMm: 25.4 / 32, periods: [2, 4, 8, 16, 32] },
-];
-
-/** Whether marks so far apart can be longer every so many; spacings that no ruler is usually printed with are taken as said. */
-export const patternFits = (longPeriod: number | null, tickMm: number | null): boolean => {
-  if (longPeriod === null || tickMm === null) return true;
-  const scale = usualScales.find((usual) => Math.abs(usual.tickMm / tickMm - 1) < 1e-3);
-  return scale === undefined || scale.periods.includes(longPeriod);
-};

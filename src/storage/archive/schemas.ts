@@ -43,7 +43,8 @@ const referenceKind = v.picklist(['grid', 'card', 'twoPoints', 'ruler', 'coin', 
 /** What a printer made of true size. */
 const printScale = v.looseObject({ across: positive, along: positive });
 
-const referenceFields: FieldsOf<Omit<ScaleReference, 'printScale'>> = {
+type SometimesKnown = 'printScale' | 'gridLines' | 'longMarkEvery';
+const referenceFields: FieldsOf<Omit<ScaleReference, SometimesKnown>> = {
   kind: referenceKind,
   score: number,
   outline: list(list(point)),
@@ -54,7 +55,12 @@ const referenceFields: FieldsOf<Omit<ScaleReference, 'printScale'>> = {
   unitPlane: v.nullable(plane),
   sentence: text,
 };
-const reference = v.looseObject({ ...referenceFields, printScale: v.exactOptional(printScale) });
+const reference = v.looseObject({
+  ...referenceFields,
+  printScale: v.exactOptional(printScale),
+  gridLines: v.exactOptional(v.picklist(['heavy', 'neighbouring', 'unclear'])),
+  longMarkEvery: v.exactOptional(v.nullable(number)),
+});
 
 const family = v.picklist(['wale', 'course']);
 const gridLine = v.looseObject({

@@ -1,5 +1,7 @@
+import { useState } from 'react';
 import type { ScaleReference } from '../../../domain/measurement';
 import type { NamedReference } from '../../../domain/records';
+import { patternDoubt } from '../../../domain/rulerScale';
 import { LengthForm } from '../../../ui/fields/LengthForm';
 import { type Ask, lengthWords } from './words';
 
@@ -10,8 +12,20 @@ interface Props {
   readonly onConfirm: (stepMm: number, named: NamedReference | null) => void;
 }
 
-/** Asks for one length: the spacing of lines or marks, or between two points. */
+interface Doubted {
+  readonly stepMm: number;
+  readonly named: NamedReference | null;
+  readonly sentence: string;
+}
+
+/** Asks for one length: the spacing of lines or marks, or between two points. What a ruler's longer marks speak against is asked once more. */
 export const LengthQuestion = ({ ask, reference, remembered, onConfirm }: Props) => {
+  const [doubted, setDoubted] = useState<Doubted | null>(null);
+  const answer = (stepMm: number, named: NamedReference | null): void => {
+    const sentence = patternDoubt(reference.longMarkEvery ?? null, stepMm);
+    if (sentence === null) onConfirm(stepMm, named);
+    else setDoubted({ stepMm, named, sentence });
+  };
   const mine = remembered
     .filter((named) => named.kind === reference.kind && named.pitchMm !== null)
     .sort((a, b) => b.lastUsedAt.localeCompare(a.lastUsedAt));
@@ -23,7 +37,7 @@ export const LengthQuestion = ({ ask, reference, remembered, onConfirm }: Props)
           key={named.id}
           type="button"
           className="button button--primary"
-          onClick={() => onConfirm(named.pitchMm ?? 0, named)}
+          onClick={() => answer(named.pitchMm ?? 0, named)}
         >
           It is {named.name}: {lengthWords(named.pitchMm ?? 0)}
         </button>
@@ -35,7 +49,7 @@ export const LengthQuestion = ({ ask, reference, remembered, onConfirm }: Props)
               key={label}
               type="button"
               className={`button${mine.length === 0 ? ' button--primary' : ''}`}
-              onClick={() => onConfirm(mm, null)}
+              onClick={() => answer(mm, null)}
             >
               {label}
             </button>
@@ -46,8 +60,16 @@ export const LengthQuestion = ({ ask, reference, remembered, onConfirm }: Props)
         label={ask.choices.length > 0 ? 'Another length' : 'Length'}
         example={ask.example}
         action="Use this"
-        onLength={(mm) => onConfirm(mm, null)}
+        onLength={(mm) => answer(mm, null)}
       />
+      {doubted && (
+        <div className="note note--warn stack-tight" role="alert">
+          <p>{doubted.sentence}</p>
+          <button type="button" className="button" onClick={() => onConfirm(doubted.stepMm, doubted.named)}>
+            Keep {lengthWords(doubted.stepMm)}
+          </button>
+        </div>
+      )}
     </fieldset>
   );
 };
