@@ -18,8 +18,20 @@ export interface Verdict {
 /** Half the one per cent that "measured" stands for, as an expanded uncertainty of the scale alone. */
 const SCALE_LIMIT = 0.005;
 
-/** Below this score a grid's heavy and fine lines may have been taken for one another, which would be wrong by a whole factor. */
+/** Below this score a grid's lines may have been miscounted. */
 const SURE_GRID = 0.9;
+
+/** What speaks against the spacing of a grid, a sentence at most. */
+const gridDoubts = ({ kind, score, gridLines }: ScaleReference): string[] => {
+  if (kind !== 'grid') return [];
+  if (gridLines === 'unclear')
+    return [
+      "It is not sure which of the mat's lines the spacing belongs to here: check the one that was taken.",
+    ];
+  return score < SURE_GRID
+    ? ["The mat's lines are hard to make out here: check that the spacing that was taken is theirs."]
+    : [];
+};
 
 const questions: Record<Exclude<OpenQuestion, null>, string> = {
   gridPitch:
@@ -33,6 +45,9 @@ const questions: Record<Exclude<OpenQuestion, null>, string> = {
 
 const NO_REFERENCE =
   'Nothing of known length was found: lay the swatch on the printed sheet or a cutting mat, or put a bank-card-sized card beside it, so that a gauge can be given.';
+
+const UNCLEAR_LINES =
+  "The mat's heavy and fine lines are hard to tell apart here, so that no spacing is taken on trust: take a sharper photo that shows more of the mat, or say in the app which lines are meant.";
 
 const gaugeIn = (
   { stitches: { grid, window } }: Measurement,
@@ -74,6 +89,8 @@ const scaleDoubts = (
 ): ScaleDoubts => {
   if (hints.reference === 'none') return { doubts: [], settled: true };
   if (!reference) return { doubts: [NO_REFERENCE], settled: false };
+  if (reference.question === 'gridPitch' && hints.gridPitchMm !== null)
+    return { doubts: [UNCLEAR_LINES], settled: false };
   if (reference.question) return { doubts: openQuestions(measurement.references), settled: false };
   if (!reference.plane) return { doubts: [NO_REFERENCE], settled: false };
   const against = disagreementsWith(reference, measurement.references, middleOf(measurement));
@@ -82,11 +99,7 @@ const scaleDoubts = (
     share > SCALE_LIMIT
       ? [`The scale is only good to ± ${(100 * share).toFixed(1)} %: ${statementsIn(reference.sentence)}`]
       : [];
-  const unsure =
-    reference.kind === 'grid' && reference.score < SURE_GRID
-      ? ["The mat's heavy and fine lines are hard to tell apart here: check the spacing that was taken."]
-      : [];
-  const doubts = [...against.map(({ sentence }) => sentence), ...unsure, ...wide];
+  const doubts = [...against.map(({ sentence }) => sentence), ...gridDoubts(reference), ...wide];
   return { doubts, settled: doubts.length === 0 };
 };
 

@@ -50,15 +50,22 @@ describe('the scale step', () => {
     expect(props.onConfirm.mock.calls[0]?.[0]).toBeCloseTo(mm, 9);
   });
 
-  it('asks for the lines that are drawn where another grid than the first is looked at', () => {
-    const second = openMat(12.7);
+  it('asks for neighbouring lines where none is heavier than the others', () => {
+    const alike = { ...openMat(), gridLines: 'neighbouring' as const };
+    render(<ScalePanel {...scaleProps()} references={[alike]} current={{ reference: alike, index: 0 }} />);
+    screen.getByText('How far apart are two neighbouring lines of this mat?');
+    expect(screen.queryByText(/heavy lines/)).toBeNull();
+  });
+
+  it('asks for the lines that are drawn where heavy and fine ones are hard to tell apart', () => {
+    const second = { ...openMat(12.7), gridLines: 'unclear' as const };
     const props = {
       ...scaleProps(),
       references: [openMat(), second],
       current: { reference: second, index: 1 },
     };
     const { rerender } = render(<ScalePanel {...props} />);
-    screen.getByText('How far apart are the lines that are drawn on the photo now?');
+    screen.getByText('How far apart are two neighbouring lines of those that are drawn on the photo now?');
     expect(screen.queryByText(/heavy lines/)).toBeNull();
     const scale = {
       reference: withStep(second, 12.7),

@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import type { MeasuredLine } from '../../workers/scale/gridLines';
-import { findLevels, isDoubtful, type LineLevels, readings } from '../../workers/scale/heavyLines';
+import { doubtAbout, findLevels, type LineLevels, readings } from '../../workers/scale/heavyLines';
 import { type Random, seeded } from '../builders/random';
 
 /** How a mat is printed and how much of it one sees. */
@@ -54,7 +54,7 @@ const levelsOf = (print: Print, random = seeded(1)): LineLevels =>
 const first = (levels: LineLevels, pitchMm: number | null) => readings(levels, pitchMm)[0]!;
 
 const inDoubt = (levels: LineLevels, pitchMm: number | null): boolean =>
-  isDoubtful(levels, readings(levels, pitchMm));
+  doubtAbout(levels, readings(levels, pitchMm)) !== null;
 
 const nothing = [99, 99] as const;
 

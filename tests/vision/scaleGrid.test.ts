@@ -116,7 +116,7 @@ describe('the grid of a cutting mat', () => {
     expect(best.sentence).toContain('fifth');
   });
 
-  it('lowers its score and says so where heavy and fine lines cannot be told apart', () => {
+  it('asks about the drawn lines, whatever its spacing is said to be, where heavy and fine lines cannot be told apart', () => {
     const close = mat({
       pitchMm: 25.4,
       divide: 2,
@@ -127,6 +127,7 @@ describe('the grid of a cutting mat', () => {
       fineShare: 1,
     });
     const best = bestGrid(photograph(camera(), close), 25.4);
+    expect(best).toMatchObject({ gridLines: 'unclear', question: 'gridPitch', plane: null });
     expect(best.score).toBeLessThanOrEqual(0.5);
     expect(best.sentence).toMatch(/hard to tell apart/);
   });

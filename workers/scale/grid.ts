@@ -15,7 +15,15 @@ import {
 } from './gridFit';
 import { gridHandles } from './gridHandles';
 import { latticeSpan, lineInside, type MeasuredLine } from './gridLines';
-import { findLevels, type GridReading, isDoubtful, type LineLevels, readings } from './heavyLines';
+import { linesOf, sentenceFor } from './gridWords';
+import {
+  doubtAbout,
+  findLevels,
+  type GridReading,
+  type LineLevels,
+  type ReadingDoubt,
+  readings,
+} from './heavyLines';
 import type { LineSegments, ReferenceFinder, ScaleContext } from './kind';
 import { crossSquarely, guessLattice, type LatticeGuess, squareness } from './lattice';
 import { loneSegments } from './loneSegments';
@@ -117,40 +125,13 @@ const outlineOf = (context: ScaleContext, fit: PlaneFit): PhotoPoint[][] => {
   return out;
 };
 
-const ordinal = (n: number): string =>
-  ({ 2: 'second', 3: 'third', 4: 'fourth', 5: 'fifth', 8: 'eighth', 10: 'tenth' })[n] ?? `${n}th`;
-
-/** What was found, in words: the lines that are meant and how they stand to the others. */
-const sentenceFor = (
-  levels: LineLevels,
-  reading: GridReading,
-  doubtful: boolean,
-  pitchMm: number | null,
-): string => {
-  const coarser = levels.steps.find((s) => s.every > reading.every);
-  const what =
-    reading.every > 1
-      ? `Grid found: every ${ordinal(reading.every)} line is a heavy one`
-      : coarser !== undefined
-        ? `Grid found: the spacing meant is that of neighbouring lines; every ${ordinal(coarser.every)} line is heavier`
-        : 'Grid found: all its lines look alike';
-  const doubt = doubtful
-    ? '; heavy and fine lines are hard to tell apart here, so check the drawn lines'
-    : '';
-  const ask =
-    pitchMm === null
-      ? '. How far apart are the drawn lines?'
-      : `. The drawn lines are taken to be ${Number(pitchMm.toFixed(3))} mm apart.`;
-  return `${what}${doubt}${ask}`;
-};
-
 const referenceFrom = (
   context: ScaleContext,
   grid: FittedGrid,
   levels: LineLevels,
   reading: GridReading,
   score: number,
-  doubtful: boolean,
+  doubt: ReadingDoubt | null,
   pitchMm: number | null,
 ): ScaleReference => {
   const { photo } = context;
@@ -172,22 +153,29 @@ const referenceFrom = (
     question: pitchMm === null ? 'gridPitch' : null,
     plane,
     unitPlane,
-    sentence: sentenceFor(levels, reading, doubtful, pitchMm),
+    sentence: sentenceFor(levels, reading, doubt, pitchMm),
+    gridLines: linesOf(reading, doubt),
   };
 };
 
-/** All references that one fitted grid gives: the likeliest reading of its lines, then the others that are not absurd. */
+/**
+ * All references that one fitted grid gives: the likeliest reading of its lines, then the others that are not absurd.
+ * @param saidMm spacing of its heavy lines, or null. Where it is not clear which are heavy it gives no millimetres, since they would be wrong by a whole
+ * factor: the lines that are drawn are then asked about, unless they are the ones that were pointed out.
+ */
 const referencesFrom = (
   context: ScaleContext,
   grid: FittedGrid,
-  pitchMm: number | null,
+  saidMm: number | null,
+  arePointedOut: boolean,
 ): ScaleReference[] => {
   const sure = sureness(context, grid);
   const levels = findLevels(grid.lines, (l) => spacingAt(grid.fit.photoToPlane, l));
-  const options = readings(levels, pitchMm);
+  const options = readings(levels, saidMm);
   const [first] = options;
   if (first === undefined) return [];
-  const doubtful = isDoubtful(levels, options);
+  const doubt = doubtAbout(levels, options);
+  const pitchMm = doubt === 'print' && !arePointedOut ? null : saidMm;
   return options
     .filter((o) => o === first || o.chance > 0.1 * first.chance)
     .map((option, i) =>
@@ -196,8 +184,8 @@ const referencesFrom = (
         grid,
         levels,
         option,
-        (doubtful ? 0.5 : 1) * sure * (i === 0 ? 1 : (0.5 * option.chance) / first.chance),
-        doubtful,
+        (doubt === null ? 1 : 0.5) * sure * (i === 0 ? 1 : (0.5 * option.chance) / first.chance),
+        doubt,
         pitchMm,
       ),
     );
@@ -250,7 +238,10 @@ export const surestGrid = (context: ScaleContext): FittedGrid | null => surest(c
 
 const find = (context: ScaleContext): ScaleReference[] => {
   const best = context.grid();
-  return best === null ? [] : referencesFrom(context, best, context.hints.gridPitchMm);
+  if (best === null) return [];
+  const options = referencesFrom(context, best, context.hints.gridPitchMm, false);
+  // Where heavy lines are beyond doubt, the others would only repeat them in other units.
+  return options[0]?.gridLines === 'unclear' ? options : options.slice(0, 1);
 };
 
 const noGrid = 'No grid lines were found near these points; move them onto crossings of heavy lines.';
@@ -273,7 +264,7 @@ export const gridKind: ReferenceFinder = {
       throw new RangeError('A grid needs four points, each on a crossing of its lines.');
     const grid = surest(context, gridsAt(context, handles));
     if (grid === null) throw new RangeError(noGrid);
-    const options = referencesFrom(context, grid, pitchMm);
+    const options = referencesFrom(context, grid, pitchMm, true);
     const best = options.find((r) => missOf(r, handles) < 0.2) ?? options[0];
     if (best === undefined) throw new RangeError(noGrid);
     return best;

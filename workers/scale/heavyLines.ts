@@ -193,10 +193,14 @@ export const readings = (levels: LineLevels, pitchMm: number | null): GridReadin
 const mostUnproven = 0.08;
 const mostMeant = 0.5;
 
-/** Whether the likeliest of some readings, best first, may be mistaken by a whole factor. */
-export const isDoubtful = (levels: LineLevels, options: readonly GridReading[]): boolean => {
+/** Why a reading may be mistaken by a whole factor: it is not clear which lines are heavy, or, where it is, which of them are meant. */
+export type ReadingDoubt = 'print' | 'meaning';
+
+/** What is doubtful about the likeliest of some readings, best first; null where nothing is. */
+export const doubtAbout = (levels: LineLevels, options: readonly GridReading[]): ReadingDoubt | null => {
   const [first, second] = options;
-  if (first === undefined || levels.doubtful || !first.seen) return true;
+  if (first === undefined || levels.doubtful || !first.seen) return 'print';
   const unproven = options.reduce((sum, o) => sum + (o.seen ? 0 : o.chance), 0);
-  return unproven > mostUnproven * first.chance || (second?.chance ?? 0) > mostMeant * first.chance;
+  if (unproven > mostUnproven * first.chance) return 'print';
+  return (second?.chance ?? 0) > mostMeant * first.chance ? 'meaning' : null;
 };

@@ -72,9 +72,6 @@ const nameAmong = (references: readonly ScaleReference[], index: number): string
   return alike > 1 ? `${kindNames[kind]} ${place}` : kindNames[kind];
 };
 
-const isFirstOfKind = ({ references, current }: Pick<Props, 'references' | 'current'>): boolean =>
-  current === null || references.findIndex(({ kind }) => kind === current.reference.kind) === current.index;
-
 const Candidates = ({ references, current, onChoose }: Pick<Props, 'references' | 'current' | 'onChoose'>) =>
   references.length < 2 ? null : (
     <fieldset className="stack-tight">
@@ -103,7 +100,7 @@ const Question = (props: Props & { readonly reference: ScaleReference }) => {
   if (reference.kind === 'sheet') return <SheetQuestion remembered={remembered} onPrint={props.onPrint} />;
   if (reference.question === 'coinDiameter') return <CoinQuestion onCoin={props.onCoin} />;
   if (reference.question === 'paperSize') return <PaperQuestion onPaper={props.onPaper} />;
-  const ask = askOf(reference, isFirstOfKind(props));
+  const ask = askOf(reference);
   return ask ? (
     <LengthQuestion ask={ask} reference={reference} remembered={remembered} onConfirm={onConfirm} />
   ) : (
@@ -129,7 +126,7 @@ const Confirmed = (props: Props & { readonly scale: ConfirmedScale }) => {
           {reference.pitchMm !== null && `: ${lengthWords(reference.pitchMm)}`}
           {reference.printScale && `: ${printWords(reference.printScale)}`}
         </strong>
-        <span>{askOf(reference, isFirstOfKind(props))?.confirmed ?? 'The photo is measured by this.'}</span>
+        <span>{askOf(reference)?.confirmed ?? 'The photo is measured by this.'}</span>
       </p>
       {props.unitDoubt && (
         <UnitDoubt doubt={props.unitDoubt} pitchMm={reference.pitchMm ?? 0} onPitch={props.onPitch} />

@@ -1,5 +1,5 @@
-import type { ReferenceKind, ScaleReference } from '../../../domain/measurement';
-import { formatLength } from '../../../domain/units';
+import type { GridLines, ReferenceKind, ScaleReference } from '../../../domain/measurement';
+import { formatLength, MM_PER_INCH } from '../../../domain/units';
 
 /** What each kind of reference is called. */
 export const kindNames: Readonly<Record<ReferenceKind, string>> = {
@@ -80,26 +80,52 @@ const usualQuestion: Partial<Record<ReferenceKind, keyof typeof asks>> = {
   caliper: 'length',
 };
 
-/** Of several grids seen in one mat only the first is surely that of its heavy lines: the others are known by what is drawn. */
+/** Where all lines of a mat look alike there is no heavy one to ask about. */
+const neighbouringAsk: Ask = {
+  ...asks.gridPitch,
+  question: 'How far apart are two neighbouring lines of this mat?',
+  confirmed: 'From one line to the next.',
+};
+
+/** Lines that may be heavy ones or not are known by what is drawn. */
 const drawnAsk: Ask = {
   ...asks.gridPitch,
-  question: 'How far apart are the lines that are drawn on the photo now?',
+  question: 'How far apart are two neighbouring lines of those that are drawn on the photo now?',
   confirmed: 'From one drawn line to the next.',
 };
 
-/**
- * What must be asked about a reference, or was asked before it was confirmed; null when its size is fixed.
- * @param isFirstOfKind false for a further candidate of a kind.
- */
-export const askOf = (reference: ScaleReference, isFirstOfKind = true): Ask | null => {
-  if (reference.kind === 'grid' && !isFirstOfKind) return drawnAsk;
+const gridAsks: Readonly<Record<GridLines, Ask>> = {
+  heavy: asks.gridPitch,
+  neighbouring: neighbouringAsk,
+  unclear: drawnAsk,
+};
+
+/** What must be asked about a reference, or was asked before it was confirmed; null when its size is fixed. */
+export const askOf = (reference: ScaleReference): Ask | null => {
+  if (reference.kind === 'grid') return gridAsks[reference.gridLines ?? 'heavy'];
   const name = reference.question ?? (reference.pitchMm === null ? undefined : usualQuestion[reference.kind]);
   if (name === 'length' && reference.kind === 'caliper') return caliperAsk;
   return name === undefined ? null : asks[name];
 };
 
-/** A step as people say it: "1 inch", "1 cm", otherwise millimetres. */
+/** Whole inches and the fractions that rulers and mats are divided in, as they are said; null for any other length. */
+const inchWords = (mm: number): string | null => {
+  let parts = (32 * mm) / MM_PER_INCH;
+  if (parts < 0.5 || Math.abs(parts - Math.round(parts)) > 1e-6) return null;
+  parts = Math.round(parts);
+  let among = 32;
+  while (parts % 2 === 0 && among > 1) {
+    parts /= 2;
+    among /= 2;
+  }
+  if (among > 1) return parts < among ? `${parts}/${among} inch` : null;
+  return parts === 1 ? '1 inch' : `${parts} inches`;
+};
+
+/** A step as people say it: "1 inch", "1/16 inch", "1 cm", otherwise millimetres. */
 export const lengthWords = (mm: number): string => {
-  if (Math.abs(mm - 25.4) < 1e-6) return '1 inch';
-  return Math.abs(mm - 10) < 1e-6 ? '1 cm' : formatLength(mm, 'mm');
+  const inches = inchWords(mm);
+  if (inches !== null) return inches;
+  if (Math.abs(mm - 10) < 1e-6) return '1 cm';
+  return Number.isInteger(mm) ? `${mm} mm` : formatLength(mm, 'mm');
 };
