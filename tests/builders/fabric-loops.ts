@@ -1,4 +1,4 @@
-import { type Column, type FabricSpec, faceSign } from './fabric';
+import { type Column, type FabricSpec, faceSign, isDropped } from './fabric';
 import type { Lattice } from './fabric-lattice';
 import { smoothStep } from './fabric-noise';
 import { unitFrom } from './random';
@@ -90,8 +90,8 @@ const loopPoint = (
 };
 
 /**
- * The yarn of every course, sampled `samplesPerStitch` times a stitch, in fabric coordinates. Where a needle is out the yarn runs
- * straight across to the next stitch: the ladder of a mock rib.
+ * The yarn of every course, sampled `samplesPerStitch` times a stitch, in fabric coordinates. Where a needle is out or has dropped its stitch the
+ * yarn runs straight across to the next one: a ladder.
  */
 export const yarnChains = (spec: FabricSpec, lattice: Lattice, samplesPerStitch: number): YarnChain[] => {
   const { columns, courseYMm } = lattice;
@@ -100,7 +100,7 @@ export const yarnChains = (spec: FabricSpec, lattice: Lattice, samplesPerStitch:
   // Knitting runs upward: the bottom course used the yarn first.
   for (let course = spec.courses - 1; course >= 0; course--) {
     const shapes = columns.map((column, needle): LoopShape | null =>
-      column.kind === 'gap'
+      column.kind === 'gap' || isDropped(spec, needle, course)
         ? null
         : { column, scatter: scatterOf(spec, needle, course), sign: faceSign(spec, column, course) },
     );
@@ -117,7 +117,7 @@ export const yarnChains = (spec: FabricSpec, lattice: Lattice, samplesPerStitch:
         const t = -Math.PI + (2 * Math.PI * i) / samplesPerStitch;
         push(...loopPoint(spec, own, left, right, t));
       }
-      if (needle === columns.length - 1 || columns[needle + 1]?.kind === 'gap') {
+      if (right === null) {
         push(...loopPoint(spec, own, left, right, Math.PI));
       }
     });

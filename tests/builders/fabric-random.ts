@@ -105,6 +105,7 @@ export const fabricFor = (random: Random, kind: SceneKind): FabricSpec => {
     },
     liftMm: random.between(0, 0.6),
     curlRad: structure.kind === 'plainKnit' || structure.kind === 'plainPurl' ? random.between(0, 1) : 0,
+    dropped: [],
     seed: Math.floor(random.next() * 1e9),
   };
   // Closed ribs are narrower than their needle count says: make them as wide as the rest.

@@ -71,8 +71,21 @@ export interface FabricSpec {
   readonly liftMm: number;
   /** How far the side edges roll, radians (0: flat). */
   readonly curlRad: number;
+  /** Stitches that came off their needles and ran down, until the needle caught the yarn again. */
+  readonly dropped: readonly Dropped[];
   readonly seed: number;
 }
+
+/** A dropped stitch: on this needle, from its topmost course down, so many courses show a ladder instead of a stitch. */
+export interface Dropped {
+  readonly needle: number;
+  readonly course: number;
+  readonly courses: number;
+}
+
+/** Whether a needle holds no stitch in a course because one was dropped. */
+export const isDropped = ({ dropped }: FabricSpec, needle: number, course: number): boolean =>
+  dropped.some((d) => d.needle === needle && course >= d.course && course < d.course + d.courses);
 
 /** One needle position across the fabric. */
 export interface Column {

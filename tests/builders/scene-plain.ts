@@ -26,6 +26,7 @@ export const evenFabric: FabricSpec = {
   unevenness: { share: 0, every: 0 },
   liftMm: 0.3,
   curlRad: 0,
+  dropped: [],
   seed: 11,
 };
 

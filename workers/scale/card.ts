@@ -1,12 +1,14 @@
-import { axesSeenWith, priorFocalPx } from '../../src/domain/camera';
 import { looseLevel } from '../../src/domain/cameraLevel';
 import { photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
+import { invertHomography } from '../../src/domain/plane';
 import { inFullPhoto } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
+import { cameraOf, rectanglePictures, roughOutlines } from './outlineSearch';
 import { planeMapFrom } from './planeMap';
-import { type Corner, findQuads, oriented, quadWorth } from './quads';
+import { type Corner, oriented } from './quads';
 import { type FittedRectangle, fitRectangle, type RectangleSize } from './rectangle';
+import { shapeSeen } from './rectangleShape';
 
 /**
  * Identification card of size ID-1: 85.60 × 53.98 mm, corners rounded with 3.18 mm, 0.76 mm thick (ISO/IEC 7810). The rounded
@@ -47,45 +49,34 @@ const referenceFrom = (context: ScaleContext, card: FittedRectangle, score: numb
   };
 };
 
+/** An outline surer than this ends the search. */
+const sureEnough = 0.6;
+
 /** How surely the fitted outline is a card: all sides seen, straight, and in the ratio of the standard. */
 const sureness = (context: ScaleContext, card: FittedRectangle): number => {
-  const { widthPx, heightPx } = context.work.image;
-  const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
-  const { ratio, cosine } = axesSeenWith(card.free.photoToPlane, camera, priorFocalPx(camera).value);
+  const { ratioOff, cosine } = shapeSeen(invertHomography(card.free.photoToPlane), cameraOf(context), 1);
   const seen = card.sides.reduce((p, s) => p * Math.min(1, s.seenShare / 0.75), 1);
-  const shape = Math.exp(-0.5 * (Math.log(ratio) / 0.02) ** 2 - 0.5 * (cosine / 0.03) ** 2);
+  const shape = Math.exp(-0.5 * (ratioOff / 0.02) ** 2 - 0.5 * (cosine / 0.03) ** 2);
   const straight = Math.exp(-0.5 * (card.fit.residualPx / 1.2) ** 2);
   return 0.95 * seen * shape * straight;
 };
 
 const find = (context: ScaleContext): ScaleReference[] => {
-  const { map, segments, workPxPerPx } = context.edges();
-  const camera = {
-    widthPx: map.widthPx,
-    heightPx: map.heightPx,
-    focalLength35Mm: context.photo.focalLength35Mm,
-  };
   const wish = { aspect: cardSize.longMm / cardSize.shortMm, aspectSlack, leastSupport: 0.5 };
-  const quads = findQuads(map, segments, wish, camera).filter((q) => quadWorth(q) > 0.1);
-  const work = {
-    widthPx: context.work.image.widthPx,
-    heightPx: context.work.image.heightPx,
-    focalLength35Mm: camera.focalLength35Mm,
-  };
   let best: { card: FittedRectangle; sure: number } | null = null;
-  for (const quad of quads.slice(0, 3)) {
-    const rough = quad.corners.map((c) => ({ x: c.x * workPxPerPx, y: c.y * workPxPerPx }));
+  for (const { corners, searchPx } of roughOutlines(context, wish, 0.1)) {
     const card = fitRectangle(
-      [context.lightness(), context.warmth()],
-      rough,
+      rectanglePictures(context),
+      corners,
       cardSize,
-      work,
-      4,
+      cameraOf(context),
+      searchPx,
       looseLevel(context.level()),
     );
     if (card === null) continue;
     const sure = sureness(context, card);
     if (best === null || sure > best.sure) best = { card, sure };
+    if (best.sure > sureEnough) break;
   }
   return best === null || best.sure < 0.25 ? [] : [referenceFrom(context, best.card, best.sure)];
 };
@@ -98,8 +89,7 @@ export const cardKind: ReferenceFinder = {
   find,
   correct: (context, correction) => {
     const scale = context.work.photoPxPerWorkPx;
-    const { widthPx, heightPx } = context.work.image;
-    const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
+    const camera = cameraOf(context);
     const [a, b, c, d] = correction.handles.map((p): Corner => ({ x: p.x / scale, y: p.y / scale }));
     if (!a || !b || !c || !d) throw new RangeError('A card needs its four corners.');
     const rough = oriented(
@@ -109,7 +99,7 @@ export const cardKind: ReferenceFinder = {
     );
     if (rough === null) throw new RangeError(noCard);
     const card = fitRectangle(
-      [context.lightness(), context.warmth()],
+      rectanglePictures(context),
       rough.corners,
       cardSize,
       camera,

@@ -32,12 +32,16 @@ export interface ScaleContext {
   readonly lightness: () => GreyImage;
   /** Red minus blue. */
   readonly warmth: () => GreyImage;
+  /** Green minus the mean of red and blue. */
+  readonly greenness: () => GreyImage;
   readonly lines: () => LineSegments;
   /** Lines in the picture at half the size: those that are blurred or drowned in grain show only there. */
   readonly coarseLines: () => LineSegments;
   /** Those that do not belong to a printed grid. */
   readonly looseLines: () => LineSegments;
   readonly edges: () => EdgeSegments;
+  /** Edges in the picture at half the size, and of green against magenta too: threads, grain and thin lines fade there, outlines stay. */
+  readonly coarseEdges: () => EdgeSegments;
   /** The printed grid, in work px, when one is surely there. */
   readonly grid: () => FittedGrid | null;
   /** How the table stands to the camera, as far as anything in the photo tells. */

@@ -1,13 +1,15 @@
-import { axesSeenWith, priorFocalPx } from '../../src/domain/camera';
 import { looseLevel } from '../../src/domain/cameraLevel';
 import { photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
-import { type PaperSize, paperSize, paperSizes } from '../../src/domain/paper';
+import { type PaperName, type PaperSize, paperSize, paperSizes } from '../../src/domain/paper';
+import { invertHomography } from '../../src/domain/plane';
 import { inFullPhoto, inOtherPlane } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
+import { cameraOf, rectanglePictures, roughOutlines } from './outlineSearch';
 import { planeMapFrom } from './planeMap';
-import { type Corner, findQuads, oriented, quadWorth } from './quads';
+import { type Corner, oriented } from './quads';
 import { type FittedRectangle, fitRectangle, type RectangleSize } from './rectangle';
+import { shapeSeen } from './rectangleShape';
 
 /** Sheets of the A series share one shape; so the size is asked for and only the shape is told apart. */
 const shapes: readonly { readonly aspect: number; readonly words: string }[] = [
@@ -26,18 +28,15 @@ const unitSize = (aspect: number): RectangleSize => ({
 const toleranceOf = (size: PaperSize): number =>
   Math.max(size.longLimitMm / size.longMm, size.shortLimitMm / size.shortMm) / Math.sqrt(3);
 
+/** A sheet surer than this ends the search. */
+const sureEnough = 0.6;
+
 interface FoundSheet {
   readonly sheet: FittedRectangle;
   readonly sure: number;
   readonly aspect: number;
   readonly words: string;
 }
-
-const cameraOf = (context: ScaleContext) => ({
-  widthPx: context.work.image.widthPx,
-  heightPx: context.work.image.heightPx,
-  focalLength35Mm: context.photo.focalLength35Mm,
-});
 
 const fitted = (
   context: ScaleContext,
@@ -48,7 +47,7 @@ const fitted = (
 ): FoundSheet | null => {
   const camera = cameraOf(context);
   const sheet = fitRectangle(
-    [context.lightness(), context.warmth()],
+    rectanglePictures(context),
     rough,
     unitSize(aspect),
     camera,
@@ -56,9 +55,9 @@ const fitted = (
     looseLevel(context.level()),
   );
   if (sheet === null) return null;
-  const { ratio, cosine } = axesSeenWith(sheet.free.photoToPlane, camera, priorFocalPx(camera).value);
+  const { ratioOff, cosine } = shapeSeen(invertHomography(sheet.free.photoToPlane), camera, 1);
   const seen = sheet.sides.reduce((p, s) => p * Math.min(1, s.seenShare / 0.7), 1);
-  const shape = Math.exp(-0.5 * (Math.log(ratio) / 0.025) ** 2 - 0.5 * (cosine / 0.03) ** 2);
+  const shape = Math.exp(-0.5 * (ratioOff / 0.025) ** 2 - 0.5 * (cosine / 0.03) ** 2);
   return {
     sheet,
     aspect,
@@ -96,20 +95,23 @@ const referenceFrom = (context: ScaleContext, found: FoundSheet): ScaleReference
   };
 };
 
+/** The shapes to look for: that of the size that the user said, or both. */
+const shapesOf = (name: PaperName | null): typeof shapes => {
+  if (name === null) return shapes;
+  const { longMm, shortMm } = paperSize(name);
+  return shapes.filter((s) => Math.abs(s.aspect / (longMm / shortMm) - 1) < 0.02);
+};
+
 const find = (context: ScaleContext): ScaleReference[] => {
-  const { map, segments, workPxPerPx } = context.edges();
-  const camera = {
-    widthPx: map.widthPx,
-    heightPx: map.heightPx,
-    focalLength35Mm: context.photo.focalLength35Mm,
-  };
   let best: FoundSheet | null = null;
-  for (const { aspect, words } of shapes) {
-    const [quad] = findQuads(map, segments, { aspect, aspectSlack: 0.045, leastSupport: 0.55 }, camera);
-    if (quad === undefined || quadWorth(quad) < 0.15) continue;
-    const rough = quad.corners.map((c) => ({ x: c.x * workPxPerPx, y: c.y * workPxPerPx }));
-    const found = fitted(context, rough, aspect, words, 5);
-    if (found !== null && (best === null || found.sure > best.sure)) best = found;
+  for (const { aspect, words } of shapesOf(context.hints.paperSize ?? null)) {
+    const wish = { aspect, aspectSlack: 0.045, leastSupport: 0.55 };
+    for (const { corners, searchPx } of roughOutlines(context, wish, 0.15)) {
+      const found = fitted(context, corners, aspect, words, searchPx);
+      if (found === null) continue;
+      if (best === null || found.sure > best.sure) best = found;
+      if (found.sure > sureEnough) break;
+    }
   }
   return best === null || best.sure < 0.25 ? [] : [referenceFrom(context, best)];
 };
@@ -124,13 +126,7 @@ export const paperKind: ReferenceFinder = {
     const [a, b, c, d] = correction.handles.map((p): Corner => ({ x: p.x / scale, y: p.y / scale }));
     if (!a || !b || !c || !d) throw new RangeError('A sheet of paper needs its four corners.');
     const name = correction.paperSize ?? null;
-    const wanted =
-      name === null
-        ? shapes
-        : shapes.filter(
-            (s) => Math.abs(s.aspect / (paperSize(name).longMm / paperSize(name).shortMm) - 1) < 0.02,
-          );
-    const tries = wanted.flatMap(({ aspect, words }) => {
+    const tries = shapesOf(name).flatMap(({ aspect, words }) => {
       const rough = oriented([a, b, c, d], { aspect, aspectSlack: 0.25 }, cameraOf(context));
       const found = rough === null ? null : fitted(context, rough.corners, aspect, words, 14);
       return found === null ? [] : [found];

@@ -19,6 +19,16 @@ export const warmth = (image: RgbaImage): GreyImage => {
   return { widthPx, heightPx, data: out };
 };
 
+/** Green minus the mean of red and blue of every pixel about 128: tells green from magenta, which the other two hardly do. */
+export const greenness = (image: RgbaImage): GreyImage => {
+  const { widthPx, heightPx, data } = image;
+  const out = new Float32Array(widthPx * heightPx);
+  for (let i = 0, j = 0; i < out.length; i++, j += 4) {
+    out[i] = 128 + (data[j + 1] as number) / 2 - ((data[j] as number) + (data[j + 2] as number)) / 4;
+  }
+  return { widthPx, heightPx, data: out };
+};
+
 /** The picture shrunk by a whole factor, every new pixel the mean of the old ones it covers. */
 export const shrunk = (image: GreyImage, factor: number): GreyImage => {
   if (factor <= 1) return image;

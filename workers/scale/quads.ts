@@ -1,5 +1,6 @@
-import { axesOf, type CameraFacts, priorFocalPx } from '../../src/domain/camera';
+import type { CameraFacts } from '../../src/domain/camera';
 import { squareToQuad } from '../../src/domain/planeFitPoints';
+import { shapeSeen } from './rectangleShape';
 import type { RidgeMap } from './ridges';
 import type { Segment } from './segments';
 
@@ -160,8 +161,7 @@ export const oriented = (
 ): { corners: readonly [Corner, Corner, Corner, Corner]; ratioOff: number } | null => {
   const h = squareToQuad(corners);
   if (h === null) return null;
-  const { ratio, cosine } = axesOf(h, camera, priorFocalPx(camera).value);
-  const ratioOff = Math.abs(Math.log(ratio)) - Math.log(wish.aspect);
+  const { ratio, cosine, ratioOff } = shapeSeen(h, camera, wish.aspect);
   if (Math.abs(ratioOff) > wish.aspectSlack || Math.abs(cosine) > 0.06) return null;
   const [a, b, c, d] = corners;
   return { corners: ratio > 1 ? corners : [b, c, d, a], ratioOff };

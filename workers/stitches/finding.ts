@@ -32,7 +32,7 @@ export const findingOf = (reading: FabricReading): StitchFinding => {
     face: reading.template.face,
     region: outlineOf(grid),
     scatter: lattice.scatter,
-    disagreements: reading.clashes.map(toPhoto).map((p) => photoPoint(p.x, p.y)),
+    disagreements: [...reading.clashes, ...reading.ladders].map(toPhoto).map((p) => photoPoint(p.x, p.y)),
     confidence: confidenceOf(evidenceOf(reading, counted)),
   };
 };

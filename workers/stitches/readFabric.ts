@@ -4,6 +4,7 @@ import type { Basis } from './basis';
 import { markGaps, waleLikeness } from './columns';
 import { flatten } from './flatten';
 import { type Growth, grow, medianScore } from './growth';
+import { laddersIn } from './ladders';
 import { orientation } from './orientation';
 import { type Reading, readTemplate } from './phase';
 import { lengthOf, lumaShrunk, type Vec } from './raster';
@@ -38,6 +39,10 @@ export interface FabricReading {
   readonly medianScore: number;
   readonly stitchCount: number;
   readonly clashes: readonly Vec[];
+  /** Middles of ladders that dropped stitches left. */
+  readonly ladders: readonly Vec[];
+  /** Width of a column over the height of a course, known beforehand where columns are not evenly spaced; null where the lattice shows it. */
+  readonly columnShape: number | null;
   /** Null when too few stitches have neighbours all around. */
   readonly repeats: Repeats | null;
 }
@@ -103,7 +108,9 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
     template: best.template,
     medianScore: best.score,
     stitchCount: best.growth.stitches.size,
+    columnShape: null,
     clashes: best.growth.clashes,
+    ladders: laddersIn(withoutColour(), best.lattice, shift),
     // Colour comes in rhythms of its own.
     repeats: repeatsOf(withoutColour(), best.lattice),
   };

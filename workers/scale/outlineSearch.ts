@@ -1,0 +1,65 @@
+import type { CameraFacts } from '../../src/domain/camera';
+import type { GreyImage } from '../image';
+import type { ScaleContext } from './kind';
+import { type Corner, findQuads, type Quad, type QuadWish, quadWorth } from './quads';
+
+/** A rectangle's outline as it was first seen, work px, and how far its sides may lie off it. */
+export interface RoughOutline {
+  readonly corners: readonly Corner[];
+  readonly searchPx: number;
+}
+
+/** Corners nearer than this, px of the picture they were found in, make the same outline. */
+const sameWithinPx = 4;
+/** So many outlines of one picture are worth a fit. */
+const mostTried = 3;
+
+const isSame = (a: Quad, b: Quad): boolean =>
+  a.corners.every((p) => b.corners.some((q) => Math.hypot(p.x - q.x, p.y - q.y) < sameWithinPx));
+
+const distinct = (quads: readonly Quad[]): Quad[] => {
+  const kept: Quad[] = [];
+  for (const quad of quads) {
+    if (kept.length === mostTried) break;
+    if (!kept.some((other) => isSame(quad, other))) kept.push(quad);
+  }
+  return kept;
+};
+
+/**
+ * Outlines of the wanted shape, the likeliest first: those that show in the coarse picture, where threads, grain and printed lines are gone, and then those
+ * that only the fine one shows. The fine picture is looked at only if the caller asks on.
+ * @param leastWorth of an outline, see {@link quadWorth}.
+ */
+export function* roughOutlines(
+  context: ScaleContext,
+  wish: QuadWish,
+  leastWorth: number,
+): Generator<RoughOutline> {
+  for (const edges of [context.coarseEdges, context.edges]) {
+    const { map, segments, workPxPerPx } = edges();
+    const { widthPx, heightPx } = map;
+    const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
+    const quads = findQuads(map, segments, wish, camera).filter((q) => quadWorth(q) > leastWorth);
+    for (const { corners } of distinct(quads)) {
+      yield {
+        corners: corners.map((c) => ({ x: c.x * workPxPerPx, y: c.y * workPxPerPx })),
+        searchPx: Math.max(4, 1.3 * workPxPerPx),
+      };
+    }
+  }
+}
+
+/** The camera of the work image. */
+export const cameraOf = (context: ScaleContext): CameraFacts => ({
+  widthPx: context.work.image.widthPx,
+  heightPx: context.work.image.heightPx,
+  focalLength35Mm: context.photo.focalLength35Mm,
+});
+
+/** The pictures that a rectangle's sides are measured in; lightness first, which a JPEG keeps sharpest. */
+export const rectanglePictures = (context: ScaleContext): readonly GreyImage[] => [
+  context.lightness(),
+  context.warmth(),
+  context.greenness(),
+];

@@ -1,0 +1,27 @@
+import { type AxesSeen, axesOf, type CameraFacts, priorFocalPx } from '../../src/domain/camera';
+import type { Homography } from '../../src/domain/plane';
+
+/** A phone's longer lens and a crop have up to about twice the focal length of its main camera (common practice); none is told by a file without EXIF. */
+const focalShares = [1, 1.35, 1.8];
+
+/** How a flat thing's two axes are seen, and how far that is from the shape it should have. */
+export interface ShapeSeen extends AxesSeen {
+  /** ln of the seen ratio of long to short axis over the wanted one. */
+  readonly ratioOff: number;
+}
+
+/**
+ * The shape of a rectangle in perspective under that usual focal length which suits it best; a thing seen squarely looks the same under all of them.
+ * @param planeToPhoto from the rectangle's two axes, in equal units, to px.
+ * @param aspect long over short side that it should have; the long side may be either axis.
+ */
+export const shapeSeen = (planeToPhoto: Homography, camera: CameraFacts, aspect: number): ShapeSeen => {
+  const prior = priorFocalPx(camera).value;
+  const shares = camera.focalLength35Mm === null ? focalShares : [1];
+  const seen = shares.map((share): ShapeSeen => {
+    const axes = axesOf(planeToPhoto, camera, share * prior);
+    return { ...axes, ratioOff: Math.abs(Math.log(axes.ratio)) - Math.log(aspect) };
+  });
+  const cost = (s: ShapeSeen): number => s.ratioOff ** 2 + s.cosine ** 2;
+  return seen.reduce((best, s) => (cost(s) < cost(best) ? s : best));
+};
