@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
-import { invertHomography } from '../../src/domain/plane';
-import { mapPoint } from '../../src/domain/planeFitAlgebra';
+import { type Homography, invertHomography } from '../../src/domain/plane';
+import { mapPoint, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
 import { correctReference } from '../../workers/scale/references';
 import {
   lying,
@@ -26,15 +26,30 @@ const camera = (change: Partial<SceneCamera> = {}): SceneCamera => ({
 });
 
 const steel = plain([196, 199, 204]);
+const wall = plain([150, 152, 156]);
 
-/** Two jaws of a caliper, opened to `openMm` along x about the middle, on a bar. */
+/** Jaws are 2 mm thick, and the camera stands 200 mm over the table's origin: what lies on their face looks larger by this factor than on the table. */
+const thickMm = 2;
+const raised = 200 / (200 - thickMm);
+
+/**
+ * Two jaws of a caliper, opened to `openMm` along x about the middle, on a bar. Their upper edges are seen further out than their feet, and between the two the
+ * wall of either jaw.
+ */
 const caliper =
   (openMm: number, table: Paint): Paint =>
   (x, y, blurMm) => {
-    const left = lying(steel, table, { x: -openMm / 2 - 6, y: 0, widthMm: 12, heightMm: 36 });
-    const right = lying(steel, left, { x: openMm / 2 + 6, y: 0, widthMm: 12, heightMm: 36 });
-    return lying(steel, right, { x: 10, y: -26, widthMm: 120, heightMm: 16 })(x, y, blurMm);
+    const jaws = (half: number, metal: Paint, under: Paint): Paint => {
+      const left = lying(metal, under, { x: -half - 6, y: 0, widthMm: 12, heightMm: 36 });
+      return lying(metal, left, { x: half + 6, y: 0, widthMm: 12, heightMm: 36 });
+    };
+    const both = jaws((openMm / 2) * raised, steel, jaws(openMm / 2, wall, table));
+    return lying(steel, both, { x: 10, y: -26, widthMm: 120, heightMm: 16 })(x, y, blurMm);
   };
+
+/** Photo px → mm on the upper face of the jaws. */
+const onFace = ({ photoToTable }: Scene): Homography =>
+  normalised(multiply3([1 / raised, 0, 0, 0, 1 / raised, 0, 0, 0, 1], photoToTable));
 
 const at = (scene: Scene, x: number, y: number, off: readonly [number, number] = [0, 0]): PhotoPoint => {
   const [px, py] = mapPoint(invertHomography(scene.photoToTable), x, y);
@@ -55,11 +70,11 @@ describe('a caliper that lies flat', () => {
       const scene = photograph(camera({ turnDeg }), caliper(openMm, wood));
       const taps = [at(scene, -openMm / 2, 3, [5, -4]), at(scene, openMm / 2, -2, [-4, 3])];
       const found = corrected(scene, taps, openMm);
-      expect(scaleError(found.plane!.photoToPlane, scene.photoToTable, 450, 350)).toBeLessThan(0.002);
+      expect(scaleError(found.plane!.photoToPlane, onFace(scene), 450, 350)).toBeLessThan(0.002);
       expect(found).toMatchObject({ kind: 'caliper', question: null });
       expect(found.plane!.tiltRad).toBeNull();
       found.handles.forEach((handle, i) => {
-        const [x] = mapPoint(scene.photoToTable, handle.x, handle.y);
+        const [x] = mapPoint(onFace(scene), handle.x, handle.y);
         expect(Math.abs(x - (i === 0 ? -openMm / 2 : openMm / 2))).toBeLessThan(0.1);
       });
     },

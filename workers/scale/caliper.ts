@@ -1,5 +1,6 @@
-import { cameraPose } from '../../src/domain/camera';
+import { type CameraFacts, cameraPose } from '../../src/domain/camera';
 import { fitCameraToLines } from '../../src/domain/cameraFit';
+import type { CameraLevel } from '../../src/domain/cameraLevel';
 import { photoPoint } from '../../src/domain/coordinates';
 import { usualFaceHeight } from '../../src/domain/faceHeight';
 import type { ScaleReference } from '../../src/domain/measurement';
@@ -7,22 +8,17 @@ import type { Homography, PlaneMap } from '../../src/domain/plane';
 import { normalised } from '../../src/domain/planeFitAlgebra';
 import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
 import { inFullPhoto, inOtherPlane } from './gridFit';
+import { jawsNear, placesOn, type SeenJaw } from './jawEdges';
+import { jawFaces } from './jawFaces';
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { planeMapFrom } from './planeMap';
 import type { Corner } from './quads';
-import { measureSide } from './sides';
 
 /** Limits of a caliper's error up to 200 mm, mm (DIN 862, outside measurement, 0.02 mm reading), and of where an edge of a jaw shows. */
 const caliperLimitMm = 0.03;
 const edgePx = 0.5;
-/** A tap lies within this share of the distance between the taps of the edge it means, and never needs more than so many px. */
-const tapShare = 0.08;
-const tapPx = { least: 6, most: 30 };
-/** Half lengths of a jaw's edge that are tried about a tap, work px, longest first. */
-const halfLengthsPx = [90, 60, 40, 26, 16];
-const leastSeen = 0.75;
 /** Jaws are parallel; seen from a slant by hand they may look this much out of it. */
-const mostSkewRad = 0.06;
+const mostSkewRad = 0.09;
 
 interface Edge {
   readonly places: readonly Corner[];
@@ -47,22 +43,6 @@ const lineThrough = (places: readonly Corner[], roughly: Corner): Edge => {
   return { places, middle: { x, y }, along: { x: sign * Math.cos(angle), y: sign * Math.sin(angle) } };
 };
 
-/** The strongest straight edge across the line of the taps near one of them, as long as it can be followed; null when there is none. */
-const edgeNear = (context: ScaleContext, tap: Corner, other: Corner): Edge | null => {
-  const apart = Math.hypot(other.x - tap.x, other.y - tap.y);
-  const across = { x: -(other.y - tap.y) / apart, y: (other.x - tap.x) / apart };
-  const searchPx = Math.min(tapPx.most, Math.max(tapPx.least, tapShare * apart));
-  for (const half of halfLengthsPx) {
-    if (half > apart) continue;
-    const from = { x: tap.x - half * across.x, y: tap.y - half * across.y };
-    const to = { x: tap.x + half * across.x, y: tap.y + half * across.y };
-    const options = { searchPx, leaveOut: 0, footPx: 0 };
-    const side = measureSide([context.lightness(), context.warmth()], from, to, other, options);
-    if (side !== null && side.seenShare >= leastSeen) return lineThrough(side.places, across);
-  }
-  return null;
-};
-
 /** Distance between two nearly parallel edges, px, square to their common direction. */
 const gapPx = (a: Edge, b: Edge): number => {
   // Either edge is followed as seen from the other, so they run in opposite directions.
@@ -72,16 +52,24 @@ const gapPx = (a: Edge, b: Edge): number => {
   return Math.abs((b.middle.x - a.middle.x) * -y + (b.middle.y - a.middle.y) * x) / size;
 };
 
-const jaw = (edge: Edge | null, which: string): Edge => {
-  if (edge === null)
+const jaw = (seen: SeenJaw | null, which: string): SeenJaw => {
+  if (seen === null)
     throw new RangeError(
       `No straight edge was found near the ${which} point; put it on the straight edge of a jaw.`,
     );
-  return edge;
+  return seen;
 };
 
 const skewRad = (a: Edge, b: Edge): number =>
   Math.abs(Math.asin(Math.max(-1, Math.min(1, a.along.x * b.along.y - a.along.y * b.along.x))));
+
+const cameraOf = ({ work, photo }: ScaleContext): CameraFacts => ({
+  widthPx: work.image.widthPx,
+  heightPx: work.image.heightPx,
+  focalLength35Mm: photo.focalLength35Mm,
+});
+
+const edgeOf = (seen: SeenJaw, at: number): Edge => lineThrough(placesOn(seen, at), seen.view.along);
 
 /** Places of one jaw's edge as sightings of the line u = index, work px. */
 const sightingsOf = (edge: Edge, index: number): LineSighting[] =>
@@ -92,8 +80,6 @@ const sightingsOf = (edge: Edge, index: number): LineSighting[] =>
  * tells the rest.
  */
 const fitJaws = (context: ScaleContext, first: Edge, second: Edge): PlaneFit | null => {
-  const { widthPx, heightPx } = context.work.image;
-  const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
   const gap = gapPx(first, second);
   const { middle, along } = first;
   // Second axis along the first edge; the first axis square to it, towards the second edge.
@@ -114,19 +100,61 @@ const fitJaws = (context: ScaleContext, first: Edge, second: Edge): PlaneFit | n
   // Nothing marks a place along the jaws; one is set, so that the plane has an origin.
   const origin: LineSighting = { ...middle, axis: 1, index: 0, group: 2 };
   const sightings = [...sightingsOf(first, 0), ...sightingsOf(second, 1), origin];
-  return fitCameraToLines(sightings, start, camera, edgePx, context.level());
+  return fitCameraToLines(sightings, start, cameraOf(context), edgePx, levelOf(context));
 };
+
+/** What else lies on the table is seldom quite flat: the caliper leans on it no more than this, rad. */
+const leastBeside = 0.03;
+const levelOf = (context: ScaleContext): CameraLevel => {
+  const level = context.level();
+  return context.grid() === null
+    ? { ...level, uncertainty: Math.max(level.uncertainty, leastBeside) }
+    : level;
+};
+
+/**
+ * Where the file does not say it the focal length may be longer by this share than that of a phone's main camera (a second camera, a photo that was cropped;
+ * assumed), and lengths along the tilt t are shortened by about t²/2 with t in proportion to it.
+ */
+const longerLens = 0.35;
+const lensShare = ({ slopeX, slopeY }: CameraLevel, stated: number | null): number =>
+  stated === null ? longerLens * (slopeX * slopeX + slopeY * slopeY) : 0;
 
 /** The caliper itself hardly shows the tilt, so none is stated as found. */
 const untilted = (plane: PlaneMap): PlaneMap => ({ ...plane, tiltRad: null });
 
 /** The plane in mm: the edges' own uncertainty joined by the caliper's and by how high the jaws lie. */
-const planeWith = (context: ScaleContext, fit: PlaneFit, lengthMm: number): PlaneMap => {
+const planeWith = (context: ScaleContext, fit: PlaneFit, lengthMm: number, gapShare: number): PlaneMap => {
   const jaws = usualFaceHeight('caliper') ?? { heightMm: 0, uncertaintyMm: 0 };
   const inMm = inOtherPlane(fit, [lengthMm, 0, 0, 0, lengthMm, 0, 0, 0, 1]);
   const cameraMm = cameraPose(inMm, context.photo).height.value;
-  const tolerance = Math.hypot(caliperLimitMm / Math.sqrt(3) / lengthMm, jaws.uncertaintyMm / cameraMm);
+  const tolerance = Math.hypot(
+    caliperLimitMm / Math.sqrt(3) / lengthMm,
+    jaws.uncertaintyMm / cameraMm,
+    gapShare,
+  );
   return untilted(planeMapFrom(inMm, context.photo, tolerance, jaws.heightMm));
+};
+
+/** A caliper is as sure as this, and too little to be trusted unasked where its edges or the camera's tilt are in doubt. */
+const score = { sure: 0.6, doubtful: 0.25 };
+/** A scale that is less certain than this is no better than a guess, as a share. */
+const mostUncertain = 0.025;
+
+const judged = (jaws: readonly SeenJaw[], plane: PlaneMap): { score: number; sentence: string } => {
+  if (jaws.some(({ isFaint }) => isFaint))
+    return {
+      score: score.doubtful,
+      sentence:
+        'A jaw shows two edges here, and it is not clear which of them is its upper one. Are the lines on the upper edges of both jaws? If not, drag them there.',
+    };
+  if (plane.relativeUncertainty > mostUncertain)
+    return {
+      score: score.doubtful,
+      sentence:
+        'The jaws were found, but the photo was taken too much from the side for a caliper to give a good scale. Hold the camera square over the swatch.',
+    };
+  return { score: score.sure, sentence: 'The two jaws of the caliper were found.' };
 };
 
 export const caliperKind: ReferenceFinder = {
@@ -142,8 +170,10 @@ export const caliperKind: ReferenceFinder = {
       throw new RangeError('The two jaws are too close together in this photo; open the caliper wider.');
     if (lengthMm !== null && !(lengthMm > 0))
       throw new RangeError('The caliper’s reading must be more than zero.');
-    const first = jaw(edgeNear(context, a, b), 'first');
-    const second = jaw(edgeNear(context, b, a), 'second');
+    const seen = jawsNear(work.image, a, b);
+    const jaws = [jaw(seen[0], 'first'), jaw(seen[1], 'second')] as const;
+    const faces = jawFaces(jaws, lengthMm, levelOf(context), cameraOf(context));
+    const [first, second] = [0, 1].map((k) => edgeOf(jaws[k as 0 | 1], faces.at[k as 0 | 1])) as [Edge, Edge];
     if (skewRad(first, second) > mostSkewRad)
       throw new RangeError(
         'These two edges are not parallel; put both points on the inner edges of the jaws.',
@@ -154,20 +184,24 @@ export const caliperKind: ReferenceFinder = {
         'These two edges make no opening; put both points on the inner edges of the jaws.',
       );
     const fit = inFullPhoto(inWork, scale);
+    const gapShare = Math.hypot(
+      faces.gapPx / gapPx(first, second),
+      lensShare(context.level(), photo.focalLength35Mm),
+    );
     const placed = [first, second].map(({ middle: m }) => photoPoint(m.x * scale, m.y * scale));
     const drawn = [first, second].map(({ middle: m, along }) =>
       [-30, 30].map((t) => photoPoint((m.x + t * along.x) * scale, (m.y + t * along.y) * scale)),
     );
+    const unitPlane = untilted(planeMapFrom(fit, photo, gapShare, 0));
     return {
       kind: 'caliper',
-      score: 0.6,
+      ...judged(jaws, unitPlane),
       outline: drawn,
       handles: placed,
       pitchMm: null,
       question: lengthMm === null ? 'length' : null,
-      plane: lengthMm === null ? null : planeWith(context, fit, lengthMm),
-      unitPlane: untilted(planeMapFrom(fit, photo, 0, 0)),
-      sentence: 'The two jaws of the caliper were found.',
+      plane: lengthMm === null ? null : planeWith(context, fit, lengthMm, gapShare),
+      unitPlane,
     };
   },
 };

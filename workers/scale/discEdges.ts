@@ -41,7 +41,7 @@ const perPx = 2;
 const leastStep = 2.5;
 
 /** Red, green and blue at a place between pixel centres, bilinear; false outside the picture. */
-const colourAt = (image: RgbaImage, x: number, y: number, out: Float64Array): boolean => {
+export const colourAt = (image: RgbaImage, x: number, y: number, out: Float64Array): boolean => {
   const fx = x - 0.5;
   const fy = y - 0.5;
   const ix = Math.floor(fx);
