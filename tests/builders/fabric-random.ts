@@ -76,6 +76,18 @@ const structureFor = (random: Random, kind: SceneKind): Structure => {
   }
 };
 
+/** A stitch dropped in a few plain pieces: it ran down over some courses. */
+const droppedIn = (random: Random, { structure, needles, courses }: FabricSpec): FabricSpec['dropped'] => {
+  if (!(structure.kind === 'plainKnit' || structure.kind === 'plainPurl') || !random.chance(0.08)) return [];
+  return [
+    {
+      needle: random.whole(3, needles - 4),
+      course: random.whole(3, Math.floor(courses / 2)),
+      courses: random.whole(4, 14),
+    },
+  ];
+};
+
 /** A random fabric of the kind asked for. */
 export const fabricFor = (random: Random, kind: SceneKind): FabricSpec => {
   const perInch = kind === 'close up' ? random.logBetween(4, 8) : random.logBetween(4, 14);
@@ -110,5 +122,6 @@ export const fabricFor = (random: Random, kind: SceneKind): FabricSpec => {
   };
   // Closed ribs are narrower than their needle count says: make them as wide as the rest.
   const width = columnsOf(draft).reduce((sum, column) => sum + column.widthMm, 0);
-  return { ...draft, needles: Math.round((draft.needles * size) / width) };
+  const needles = Math.round((draft.needles * size) / width);
+  return { ...draft, needles, dropped: droppedIn(random.fork('dropped'), { ...draft, needles }) };
 };
