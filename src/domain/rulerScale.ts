@@ -21,6 +21,10 @@ export const patternFits = (longMarkEvery: number | null, tickMm: number | null)
   return scale === null || scale.periods.includes(longMarkEvery);
 };
 
+/** Distances of neighbouring marks, mm, of the usual scales whose longer marks come every so many; of all where that could not be told. */
+export const usualTicksMm = (longMarkEvery: number | null): readonly number[] =>
+  usualScales.flatMap(({ tickMm }) => (patternFits(longMarkEvery, tickMm) ? [tickMm] : []));
+
 const every = (n: number): string => (n === 2 ? 'every second' : `every ${n}th`);
 
 const either = (words: readonly string[]): string => {
