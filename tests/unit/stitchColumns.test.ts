@@ -8,28 +8,34 @@ const WIDTH_PX = 96;
 const COURSE_PX = 14;
 const WALE_PX = 19;
 
-/** Lean across a repeat with knit columns at the given places: one sine wave each. */
-const leanAt = (middles: readonly number[], skew = 0): number[] =>
-  Array.from({ length: WIDTH_PX }, (_, x) =>
-    middles.reduce((sum, middle) => {
-      const away = x - middle - WIDTH_PX * Math.round((x - middle) / WIDTH_PX);
-      return Math.abs(away) < WALE_PX / 2 ? sum + Math.sin((2 * Math.PI * away) / WALE_PX) : sum;
-    }, skew),
-  );
+/**
+ * A repeat with knit columns side by side from a place on: one sine wave of lean each, and yarn along the wale; flat yarn between. Upside down each
+ * wave runs the other way.
+ */
+const repeatOf = (count: number, start: number, { skew = 0, upright = 1, widthPx = WIDTH_PX } = {}) => {
+  const places = Array.from({ length: widthPx }, (_, x) => (x - start + widthPx) % widthPx);
+  const isKnit = (at: number): boolean => at < count * WALE_PX;
+  return {
+    lean: places.map((at) => skew + (isKnit(at) ? upright * Math.sin((2 * Math.PI * at) / WALE_PX) : 0)),
+    steep: places.map((at) => (isKnit(at) ? 1 : -1)),
+  };
+};
 
 describe('the knit columns of a repeat', () => {
-  it('are found where they stand, wherever the repeat begins, on skewed fabric too', () => {
+  it('are found where they stand, wherever the repeat begins, on skewed fabric and upside down too', () => {
     fc.assert(
       fc.property(
         fc.integer({ min: 0, max: WIDTH_PX - 1 }),
+        fc.integer({ min: 1, max: 4 }),
         fc.double({ min: -1, max: 1, noNaN: true }),
-        (start, skew) => {
-          const middles = [start, start + 19, start + 38, start + 57].map((x) => x % WIDTH_PX);
-          const found = unitColumns(leanAt(middles, skew), COURSE_PX).filter((column) => !column.gap);
-          expect(found).toHaveLength(4);
-          const expected = [...middles].sort((a, b) => a - b);
-          found.forEach((column, k) => {
-            expect(Math.abs(column.offset * WIDTH_PX - (expected[k] ?? 0))).toBeLessThan(1);
+        fc.constantFrom(1, -1),
+        (start, count, skew, upright) => {
+          const { columns } = unitColumns(repeatOf(count, start, { skew, upright }), COURSE_PX);
+          const knit = columns.filter((column) => !column.gap);
+          expect(knit).toHaveLength(count);
+          knit.forEach(({ offset }, k) => {
+            const off = offset * WIDTH_PX - (start + (k + 0.5) * WALE_PX);
+            expect(Math.abs(off - WIDTH_PX * Math.round(off / WIDTH_PX))).toBeLessThan(1);
           });
         },
       ),
@@ -37,17 +43,25 @@ describe('the knit columns of a repeat', () => {
   });
 
   it('have an empty needle position between them where a wale would fit', () => {
-    const found = unitColumns(leanAt([10, 29, 48, 67]), COURSE_PX);
-    expect(found.map((column) => column.gap)).toEqual([false, false, false, false, true]);
+    const { columns } = unitColumns(repeatOf(4, 10), COURSE_PX);
+    expect(columns.map((column) => column.gap)).toEqual([false, false, false, false, true]);
   });
 
   it('have none between them in a closed rib, whose hidden purl columns only push them a little apart', () => {
-    const found = unitColumns(leanAt([12, 34, 60, 84]), COURSE_PX);
-    expect(found.map((column) => column.gap)).toEqual([false, false, false, false]);
+    const { columns } = unitColumns(repeatOf(2, 5, { widthPx: 2 * WALE_PX + 6 }), COURSE_PX);
+    expect(columns.map((column) => column.gap)).toEqual([false, false]);
+  });
+
+  it('do not stand in a furrow, whose yarn leans but does not run along the wale', () => {
+    const rib = repeatOf(2, 0);
+    const furrow = rib.lean.map((v, x) => (rib.steep[x] === 1 ? v : Math.sin((2 * Math.PI * x) / WALE_PX)));
+    const { columns } = unitColumns({ ...rib, lean: furrow }, COURSE_PX);
+    expect(columns.filter((column) => !column.gap)).toHaveLength(2);
   });
 
   it('are none where nothing leans', () => {
-    expect(unitColumns(new Array<number>(WIDTH_PX).fill(3), COURSE_PX)).toEqual([]);
+    const flat = new Array<number>(WIDTH_PX).fill(3);
+    expect(unitColumns({ lean: flat, steep: flat }, COURSE_PX).columns).toEqual([]);
   });
 });
 
@@ -82,6 +96,11 @@ describe('the next lattice to read with', () => {
   it('takes three wales together where every third looks different', () => {
     const next = nextBasis(basis, { ...even, oddWales: { every: 3, alike: 0.4 } });
     expect(next).toEqual({ basis: { ...basis, wale: { x: 90, y: 6 } }, repeat: true });
+  });
+
+  it('takes five courses for the repeat of a rib that lies on its side where every fifth looks different', () => {
+    const next = nextBasis(basis, { ...even, oddCourses: { every: 5, alike: 0.4 } });
+    expect(next).toEqual({ basis: { wale: { x: 5, y: -105 }, course: basis.wale }, repeat: true });
   });
 
   it('keeps the wale square to the course when a finer course leaves room for it', () => {

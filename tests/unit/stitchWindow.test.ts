@@ -36,6 +36,19 @@ describe('the counted window', () => {
     expect(found?.pitchPx.course).toBeCloseTo(COURSE_PX, 9);
   });
 
+  it('holds whole repeats, since a part of one has another gauge: needles out stand unevenly', () => {
+    const at = (w: number): number => w * WALE_PX + (w % 3 === 2 ? 0.3 * WALE_PX : 0);
+    const plain = latticeWithout(0);
+    const lattice: Lattice = {
+      ...plain,
+      places: plain.places.map((wale, w) => wale.map((p) => p && { ...p, x: at(w) })),
+      gaps: plain.gaps.map((_, w) => w % 3 === 2),
+    };
+    const found = windowOf(lattice, (p) => p);
+    expect(found?.needlePx).toBeCloseTo(WALE_PX, 9);
+    expect(found?.pitchPx.wale).toBeCloseTo(1.5 * WALE_PX, 9);
+  });
+
   it('is none where hardly anything but a corner is left', () => {
     expect(window(13)).toBeNull();
   });

@@ -1,4 +1,5 @@
 import { alike, meanCell } from './patches';
+import { medianOf } from './raster';
 import type { Lattice } from './smooth';
 import type { Channels } from './template';
 
@@ -43,3 +44,15 @@ export const markGaps = (known: readonly boolean[], likeness: readonly (number |
     const inside = w > 0 && w < known.length - 1;
     return gap || (inside && q !== null && q < gapLikeness);
   });
+
+/**
+ * Needle positions from one gap to the next, taken out in a rhythm: most of the distances are the same. Null without two gaps, and where they come as
+ * they like.
+ */
+export const gapRhythm = (gaps: readonly boolean[]): number | null => {
+  const at = gaps.flatMap((gap, w) => (gap ? [w] : []));
+  const steps = at.slice(1).map((w, i) => w - (at[i] as number));
+  if (steps.length < 1) return null;
+  const usual = medianOf(steps);
+  return steps.filter((step) => step === usual).length > 0.75 * steps.length ? usual : null;
+};

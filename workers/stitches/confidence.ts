@@ -1,7 +1,7 @@
 import type { Face } from '../../src/domain/grid';
 import type { Confidence } from '../../src/domain/measurement';
 import { chanceOf } from './chance';
-import { CENTRE_IS_WHOLE, PART_IS_WHOLE, type Repeats, WALES_ARE_ALIKE } from './repeats';
+import { CENTRE_IS_WHOLE, COURSES_ARE_ALIKE, PART_IS_WHOLE, type Repeats, WALES_ARE_ALIKE } from './repeats';
 
 /** What was measured about a reading, all free of units. */
 export interface Evidence {
@@ -118,7 +118,8 @@ const partsMatch = (r: Repeats): boolean =>
  * come in step; beside a needle gap wales do look different.
  */
 const linesDiffer = (r: Repeats, gaps: boolean): boolean =>
-  Math.min(gaps ? 1 : r.oddWales.alike, r.chequer) < WALES_ARE_ALIKE || r.oddCourses.alike < 0.87;
+  Math.min(gaps ? 1 : r.oddWales.alike, r.chequer) < WALES_ARE_ALIKE ||
+  r.oddCourses.alike < COURSES_ARE_ALIKE;
 
 /** Said of a reading that is not sure although nothing by itself is amiss. */
 const unclear = 'The stitches are not quite clear: check the marked columns and rows against the photo.';

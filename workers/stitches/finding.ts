@@ -1,8 +1,8 @@
 import { photoPoint } from '../../src/domain/coordinates';
 import type { StitchFinding } from '../../src/domain/measurement';
+import { gapRhythm } from './columns';
 import { confidenceOf, type Evidence, unreadable } from './confidence';
 import { gridOf, outlineOf, type WindowReading, windowOf } from './lines';
-import { medianOf } from './raster';
 import type { FabricReading } from './readFabric';
 
 /** The finding when no fabric could be read, with what to do next. */
@@ -47,7 +47,7 @@ export const evidenceOf = (reading: FabricReading, counted: WindowReading): Evid
     wales: lattice.wales,
     courses: lattice.courses,
     coursePx: counted.pitchPx.course,
-    ratio: counted.needlePx / counted.pitchPx.course,
+    ratio: reading.columnShape ?? counted.needlePx / counted.pitchPx.course,
     clashShare: reading.clashes.length / reading.stitchCount,
     face: template.face,
     lean: template.lean,
@@ -57,11 +57,8 @@ export const evidenceOf = (reading: FabricReading, counted: WindowReading): Evid
   };
 };
 
-/** Needles are taken out in a rhythm: most distances from one gap to the next are the same. */
+/** Needles are taken out in a rhythm; two gaps do not show one, and one speaks of none. */
 const inRhythm = (gaps: readonly boolean[]): boolean => {
-  const at = gaps.flatMap((gap, w) => (gap ? [w] : []));
-  const steps = at.slice(1).map((w, i) => w - (at[i] as number));
-  if (steps.length < 2) return steps.length === 0;
-  const usual = medianOf(steps);
-  return steps.filter((step) => step === usual).length > 0.75 * steps.length;
+  const count = gaps.filter(Boolean).length;
+  return count < 2 || (count > 2 && gapRhythm(gaps) !== null);
 };

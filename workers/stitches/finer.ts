@@ -1,6 +1,6 @@
 import { type Basis, orient } from './basis';
 import { lengthOf, type Vec } from './raster';
-import { CENTRE_IS_WHOLE, PART_IS_WHOLE, type Repeats, WALES_ARE_ALIKE } from './repeats';
+import { CENTRE_IS_WHOLE, COURSES_ARE_ALIKE, PART_IS_WHOLE, type Repeats, WALES_ARE_ALIKE } from './repeats';
 
 /** A wale is seldom wider than this many courses are high; a wider one is the repeat of a rib, or of needles out. */
 const widestWale = 2;
@@ -14,7 +14,8 @@ export interface NextBasis {
 
 /**
  * The lattice that a reading asks for next: where the fabric looks the same a part step away, the step was too long; where a wale is far wider than
- * high, or every second, third or fourth looks different, it takes several columns to make a repeat. Null if there is nothing to divide.
+ * high, or every n-th looks different, it takes several columns to make a repeat; and where every n-th course does, the columns of a rib may have been taken for
+ * courses. Null if there is nothing to divide.
  * @param basis The steps that were read with, photo px.
  */
 export const nextBasis = (basis: Basis, repeats: Repeats): NextBasis | null => {
@@ -26,15 +27,23 @@ export const nextBasis = (basis: Basis, repeats: Repeats): NextBasis | null => {
   const divided = squared({ wale: part(basis.wale, wales), course: part(basis.course, courses) });
   if (lengthOf(divided.wale) > widestWale * lengthOf(divided.course)) return { basis: divided, repeat: true };
   if (wales > 1 || courses > 1) return { basis: divided, repeat: false };
-  const { every, alike } = repeats.oddWales;
-  return alike < WALES_ARE_ALIKE
-    ? { basis: { ...basis, wale: part(basis.wale, 1 / every) }, repeat: true }
-    : null;
+  if (repeats.oddWales.alike < WALES_ARE_ALIKE)
+    return { basis: repeated(basis, repeats.oddWales.every), repeat: true };
+  if (repeats.oddCourses.alike < COURSES_ARE_ALIKE)
+    return {
+      basis: squared(orient(part(basis.course, 1 / repeats.oddCourses.every), basis.wale)),
+      repeat: true,
+    };
+  return null;
 };
+
+/** The lattice of so many wales together. */
+export const repeated = (basis: Basis, wales: number): Basis =>
+  squared({ ...basis, wale: part(basis.wale, 1 / wales) });
 
 const part = (v: Vec, parts: number): Vec => ({ x: v.x / parts, y: v.y / parts });
 
-/** The same lattice with the wale step that is squarest to the course: a finer course leaves room for one. */
+/** The same lattice with the wale step that is squarest to the course: a finer course or a whole repeat leaves room for one. */
 const squared = ({ wale, course }: Basis): Basis => {
   const courses = Math.round((wale.x * course.x + wale.y * course.y) / lengthOf(course) ** 2);
   return { wale: { x: wale.x - courses * course.x, y: wale.y - courses * course.y }, course };

@@ -1,5 +1,6 @@
 import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
 import type { CountWindow, GridLine, StitchGrid } from '../../src/domain/grid';
+import { gapRhythm } from './columns';
 import type { Vec } from './raster';
 import type { Lattice } from './smooth';
 
@@ -64,6 +65,18 @@ const ends = (count: number, margin: number): [number, number] => [
   margin * count - 0.5,
   (1 - margin) * count - 0.5,
 ];
+
+/**
+ * The same end to end over whole repeats: columns of a rib and beside needle gaps stand unevenly, so that a part of a repeat has another gauge than the
+ * whole. Unchanged where no repeat is known or not even one has room.
+ */
+const wholeRepeats = (lattice: Lattice, [from, to]: [number, number]): [number, number] => {
+  const every = lattice.perRepeat ?? gapRhythm(lattice.gaps) ?? 1;
+  const length = every * Math.floor((to - from) / every + 1e-6);
+  if (every === 1 || length === 0) return [from, to];
+  const start = Math.round((from + to - length) / 2 - 0.5) + 0.5;
+  return [start, start + length];
+};
 
 export interface WindowReading {
   readonly window: CountWindow;
@@ -134,9 +147,9 @@ export const windowOf = (lattice: Lattice, toPhoto: (v: Vec) => Vec): WindowRead
 };
 
 const windowWithin = (lattice: Lattice, photo: Table, margin: number): WindowReading | null => {
-  const wales = ends(lattice.wales, margin);
+  const wales = wholeRepeats(lattice, ends(lattice.wales, margin));
   const courses = ends(lattice.courses, margin);
-  const needle = meanStep((w, c) => readAt(photo, w, c), wholeRepeats(lattice.gaps, wales), courses);
+  const needle = meanStep((w, c) => readAt(photo, w, c), wales, courses);
   const course = meanStep((c, w) => readAt(photo, w, c), courses, wales);
   const corners = [
     readAt(photo, wales[0], courses[0]),
@@ -151,14 +164,6 @@ const windowWithin = (lattice: Lattice, photo: Table, margin: number): WindowRea
     needlePx: needle,
     seenShare: seenShareOf(lattice, wales, courses),
   };
-};
-
-/** Needle positions are unevenly spaced around a gap: they are measured from the wale after one gap to the wale after another. */
-const wholeRepeats = (gaps: readonly boolean[], [from, to]: [number, number]): [number, number] => {
-  const inside = gaps.flatMap((gap, w) => (gap && w >= from && w <= to ? [w] : []));
-  const first = inside[0];
-  const last = inside[inside.length - 1];
-  return first === undefined || last === undefined || first === last ? [from, to] : [first + 1, last + 1];
 };
 
 /** Wales that carry stitches over needle positions, over whole repeats: from the first gap up to the last. */

@@ -7,6 +7,7 @@ import { sample, type Vec } from './raster';
 import { cellPx } from './rectify';
 import { betterPart, type PartMatch } from './repeats';
 import type { Lattice } from './smooth';
+import type { UnitProfile } from './unitColumns';
 
 /** The fabric with its repeats laid side by side, each `widthPx` × one cell high; empty where it was not read. */
 export const unroll = (
@@ -59,14 +60,25 @@ const addCell = (sum: Float32Array, plane: GreyImage, left: number, top: number,
         (sum[y * unitPx + x] as number) + (plane.data[(top + y) * plane.widthPx + left + x] as number);
 };
 
-/** Lean of the yarn across the repeat, summed along the wale. */
-export const leanOf = ({ widthPx, odd }: MeanUnit): number[] =>
-  Array.from({ length: widthPx }, (_, x) =>
-    Array.from({ length: cellPx.height }, (_, y) => odd[y * widthPx + x] as number).reduce(
-      (a, b) => a + b,
-      0,
-    ),
-  );
+/** Contrast below this share of the clearest place's is not blown up. */
+const leastContrast = 0.1;
+
+/**
+ * Direction of the yarn across the repeat, averaged along the wale, by how clear it is at each place itself: beside a ladder, whose strands outshine them,
+ * legs lean as much as elsewhere.
+ */
+export const profileOf = ({ widthPx, even, odd }: MeanUnit): UnitProfile => {
+  const summed = (valueAt: (k: number) => number): number[] =>
+    Array.from({ length: widthPx }, (_, x) => {
+      let sum = 0;
+      for (let y = 0; y < cellPx.height; y++) sum += valueAt(y * widthPx + x);
+      return sum;
+    });
+  const clear = summed((k) => Math.hypot(even[k] as number, odd[k] as number));
+  const floor = leastContrast * Math.max(...clear) + 1e-9;
+  const share = (sums: number[]): number[] => sums.map((sum, x) => sum / ((clear[x] as number) + floor));
+  return { lean: share(summed((k) => odd[k] as number)), steep: share(summed((k) => even[k] as number)) };
+};
 
 /** What one knit column of the mean repeat shows, one usual wale wide. */
 export const columnIn = (unit: MeanUnit, offset: number): Reading => {
@@ -78,12 +90,6 @@ export const columnIn = (unit: MeanUnit, offset: number): Reading => {
     data[i * count + 2] = odd[i] as number;
   }
   return readTemplate({ widthPx: cellPx.width, heightPx: cellPx.height, data, count });
-};
-
-/** How alike the least alike two of the columns are that stand at the given shares of the repeat, −1 to 1; 1 for a single one. */
-export const columnsAlike = (unit: MeanUnit, offsets: readonly number[]): number => {
-  const pictures = offsets.map((offset) => joined(pictureIn(unit, offset)));
-  return Math.min(1, ...pictures.flatMap((a, i) => pictures.slice(i + 1).map((b) => alike(a, b))));
 };
 
 /** Both parts of the direction, one usual wale wide around a share of the repeat. */

@@ -1,22 +1,35 @@
 import type { WorkImage } from '../image';
+import { repeated } from './finer';
 import { placeAt } from './latticePlace';
-import { columnIn, columnsAlike, leanOf, type MeanUnit, meanUnit, partOfCourseIn, unroll } from './meanUnit';
+import { columnIn, type MeanUnit, meanUnit, partOfCourseIn, profileOf, unroll } from './meanUnit';
 import { lengthOf, lumaShrunk } from './raster';
 import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
 import { cellPx } from './rectify';
-import { type UnitColumn, unitColumns } from './unitColumns';
+import { WALES_ARE_ALIKE } from './repeats';
+import { type UnitColumns, unitColumns } from './unitColumns';
 
 /** A usual column, in courses: sets how finely a repeat is sampled. */
 const usualShape = 1.35;
+/** A repeat may turn out to be a part of one, so many times. */
+const longerRounds = 1;
 
 /**
  * Reads ribs and fabric with needles out, whose columns are not alike: finds the lattice of their repeats first, which are, then the knit columns in the
  * mean picture of a repeat, and marks them in every one.
  * @param from As for a plain reading, with a basis whose wale step is one whole repeat.
  */
-export const readUnits = (work: WorkImage, from: ReadingStart): FabricReading | null => {
+export const readUnits = (
+  work: WorkImage,
+  from: ReadingStart,
+  rounds = longerRounds,
+): FabricReading | null => {
   const unit = readFabric(work, { ...from, alike: true });
   if (unit === null) return null;
+  const { every, alike } = unit.repeats?.oddWales ?? { every: 1, alike: 1 };
+  if (rounds > 0 && alike < WALES_ARE_ALIKE) {
+    const longer = readUnits(work, { ...from, basis: repeated(from.basis, every) }, rounds - 1);
+    if (longer !== null) return longer;
+  }
   const shape = lengthOf(from.basis.wale) / lengthOf(from.basis.course);
   const widthPx = cellPx.width * Math.max(2, Math.round(shape / usualShape));
   const shrink = Math.max(1, lengthOf(from.basis.course) / work.photoPxPerWorkPx / cellPx.height);
@@ -27,16 +40,17 @@ export const readUnits = (work: WorkImage, from: ReadingStart): FabricReading | 
     return { x: photo.x / perPixel, y: photo.y / perPixel };
   });
   const mean = meanUnit(picture, unit.lattice, widthPx);
-  const columns = unitColumns(leanOf(mean), widthPx / shape);
-  return columns.length < 2 ? null : divided(unit, columns, mean);
+  const found = unitColumns(profileOf(mean), widthPx / shape);
+  return found.columns.length === 0 ? null : divided(unit, found, mean);
 };
 
 /** The reading with each repeat divided into its columns. */
-const divided = (unit: FabricReading, columns: readonly UnitColumn[], mean: MeanUnit): FabricReading => {
+const divided = (unit: FabricReading, found: UnitColumns, mean: MeanUnit): FabricReading => {
   const { lattice } = unit;
+  const { columns } = found;
   const repeats = lattice.wales - 1;
   const lines = Array.from({ length: repeats * columns.length }, (_, i) => {
-    const { offset, gap } = columns[i % columns.length] as UnitColumn;
+    const { offset, gap } = columns[i % columns.length] as (typeof columns)[number];
     const wale = Math.floor(i / columns.length) + offset;
     return { wale, gap };
   });
@@ -51,9 +65,11 @@ const divided = (unit: FabricReading, columns: readonly UnitColumn[], mean: Mean
       places: lines.map(({ wale }) => courses.map((c) => placeAt(lattice, wale, c))),
       seen: lines.map(({ wale }) => courses.map((c) => lattice.seen[nearest(wale)]?.[c] === true)),
       gaps: lines.map(({ gap }) => gap),
+      perRepeat: columns.length,
       first: { wale: 0, course: lattice.first.course },
       scatter: { wale: lattice.scatter.wale * columns.length, course: lattice.scatter.course },
     },
+    columnShape: usualShape,
     template: columnIn(mean, knit[0] ?? 0),
     stitchCount: unit.stitchCount * knit.length,
     repeats: unit.repeats && {
@@ -61,8 +77,21 @@ const divided = (unit: FabricReading, columns: readonly UnitColumn[], mean: Mean
       partOfWale: { parts: 2, alike: 0 },
       partOfCourse: partOfCourseIn(mean),
       halfOfBoth: 0,
-      // A furrow of purl columns may lean like a knit one and look quite different.
-      oddWales: { every: knit.length === 2 ? 2 : knit.length === 3 ? 3 : 4, alike: columnsAlike(mean, knit) },
+      oddWales: {
+        every: unit.repeats.oddWales.every,
+        alike: Math.min(unit.repeats.oddWales.alike, clearness(found)),
+      },
     },
   };
+};
+
+/** One column more or less explains worse by this share of what a column does, at least; the number is in doubt from there on. */
+const leastLead = 0.25;
+/** The columns explain this much at least. */
+const leastExplained = 0.55;
+
+/** How clearly the number of columns was told, 1 without a doubt: on the scale of how alike wales are. */
+const clearness = ({ columns, explained, next }: UnitColumns): number => {
+  const lead = (1 - next / explained) * columns.filter(({ gap }) => !gap).length;
+  return 1 - Math.max(0, leastLead - lead) - Math.max(0, leastExplained - explained);
 };

@@ -14,7 +14,7 @@ export interface Repeats {
   readonly partOfCourse: PartMatch;
   /** Likewise half a wale and half a course away. */
   readonly halfOfBoth: number;
-  /** Every second, third or fourth wale against those between: near 1 on a true grid, low in a rib and if a line is marked between two real ones. */
+  /** Every n-th wale, up to the eighth, against those between: near 1 on a true grid, low in a rib and if a line is marked between two real ones. */
   readonly oddWales: EveryNth;
   readonly oddCourses: EveryNth;
   /** Stitches on even against those on odd places of a chequerboard. */
@@ -35,9 +35,12 @@ export const CENTRE_IS_WHOLE = 0.9;
 /** Plain wales are at least this much alike, in whatever rhythm: right grids of known photos come to 0.97. */
 export const WALES_ARE_ALIKE = 0.95;
 
+/** Courses likewise, unless stripes come in step: known photos come to 0.93. */
+export const COURSES_ARE_ALIKE = 0.87;
+
 /** In which rhythm lines differ most from each other, and how alike they are then. */
 export interface EveryNth {
-  readonly every: 2 | 3 | 4;
+  readonly every: number;
   readonly alike: number;
 }
 
@@ -64,8 +67,8 @@ export const repeatsOf = (image: Channels, lattice: Lattice): Repeats | null => 
     partOfWale: betterPart(matchAt(1 / 2, 0, alongCourse), matchAt(1 / 3, 0, alongCourse)),
     partOfCourse: betterPart(matchAt(0, 1 / 2, alongWale), matchAt(0, 1 / 3, alongWale)),
     halfOfBoth: Math.max(matchAt(1 / 2, 1 / 2, both), matchAt(-1 / 2, 1 / 2, both)),
-    oddWales: oddest(mean, 'wale'),
-    oddCourses: oddest(mean, 'course'),
+    oddWales: oddest(all, mean, 'wale'),
+    oddCourses: oddest(all, mean, 'course'),
     chequer: alike(
       mean(0, 0, (p) => (p.wale + p.course) % 2 === 0),
       mean(0, 0, (p) => (p.wale + p.course) % 2 === 1),
@@ -80,7 +83,7 @@ export const betterPart = (half: number, third: number): PartMatch =>
 type MeanOf = (n: number, m: number, keep: (p: Place) => boolean) => Float32Array | null;
 
 /** Compares the mean pictures of the lines in each rhythm, all against all. */
-const oddest = (mean: MeanOf, along: 'wale' | 'course'): EveryNth => {
+const oddest = (all: readonly Place[], mean: MeanOf, along: 'wale' | 'course'): EveryNth => {
   let found: EveryNth = { every: 2, alike: 1 };
   for (const every of [2, 3, 4] as const) {
     const pictures = Array.from({ length: every }, (_, k) =>
@@ -94,7 +97,37 @@ const oddest = (mean: MeanOf, along: 'wale' | 'course'): EveryNth => {
       }
     }
   }
-  return found;
+  const long = longRhythm(all, mean, along);
+  return long !== null && long.alike < found.alike - 0.02 ? long : found;
+};
+
+/** Rhythms looked for by how alike lines are that lie so far apart: longer ones need more lines than a swatch has. */
+const longest = 8;
+/** Lines one rhythm apart are at least this much more alike than any lines nearer to each other. */
+const rhythmStandsOut = 0.1;
+
+/** The likeliest rhythm of five to eight lines and how alike the least alike lines in it are; null where none stands out. */
+const longRhythm = (all: readonly Place[], mean: MeanOf, along: 'wale' | 'course'): EveryNth | null => {
+  const last = Math.max(...all.map((p) => p[along]));
+  const lines = Array.from({ length: last + 1 }, (_, k) => mean(0, 0, (p) => p[along] === k));
+  const apart = Array.from({ length: longest }, (_, i) => {
+    const pairs = lines.flatMap((a, k) => {
+      const b = lines[k + i + 1] ?? null;
+      return a === null || b === null ? [] : [alike(a, b)];
+    });
+    return pairs.length < 4 ? -1 : pairs.reduce((sum, q) => sum + q, 0) / pairs.length;
+  });
+  const standOut = apart.map((q, i) => {
+    return i < 4 ? 0 : q - Math.max(...apart.slice(0, i));
+  });
+  const most = Math.max(...standOut);
+  if (most < rhythmStandsOut) return null;
+  const every = standOut.indexOf(most) + 1;
+  const pictures = Array.from({ length: every }, (_, k) => mean(0, 0, (p) => p[along] % every === k)).filter(
+    (picture) => picture !== null,
+  );
+  const pairs = pictures.flatMap((a, i) => pictures.slice(i + 1).map((b) => alike(a, b)));
+  return { every, alike: Math.min(1, ...pairs) };
 };
 
 interface Place {

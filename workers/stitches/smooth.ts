@@ -12,6 +12,8 @@ export interface Lattice {
   readonly seen: readonly (readonly boolean[])[];
   /** Whether the wale is an empty needle position. */
   readonly gaps: readonly boolean[];
+  /** Wales to a repeat where they are known to be unlike (ribs, needles out); absent otherwise. */
+  readonly perRepeat?: number;
   /** Growth coordinates of the table's first wale and course. */
   readonly first: { readonly wale: number; readonly course: number };
   /** Typical distance of the stitches seen from the smooth grid, as shares of the pitch. */

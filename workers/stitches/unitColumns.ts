@@ -1,86 +1,111 @@
-import { parabolaShift } from './raster';
-
 /** Where a knit column stands within a repeat, as a share of the repeat's width, and whether it is an empty needle position instead. */
 export interface UnitColumn {
   readonly offset: number;
   readonly gap: boolean;
 }
 
+/** The columns of a repeat and how they were told. */
+export interface UnitColumns {
+  /** From the first knit one to the next repeat's, with the empty needle positions between them; none without legs. */
+  readonly columns: readonly UnitColumn[];
+  /** Share of the lean that this many columns side by side explain, 0 to 1. */
+  readonly explained: number;
+  /** The most that another number of columns explains. */
+  readonly next: number;
+  /** Width of a knit column on the scale of the repeat. */
+  readonly width: number;
+}
+
+/** Mean direction of the yarn across one repeat of a rib or of a fabric with needles out, the same at both ends. */
+export interface UnitProfile {
+  /** sin 2θ of the gradient: across each knit column it runs through one sine wave. */
+  readonly lean: readonly number[];
+  /** cos 2θ of the gradient: high where the yarn runs along the wale, low in purl furrows and across ladders. */
+  readonly steep: readonly number[];
+}
+
 /** How wide a knit column may be, in courses: common practice for plain knitting is 1.2 to 1.55, ribs draw it in, gaps let it spread. */
-const widths = { least: 0.9, most: 1.9, step: 0.05 } as const;
-/** Two columns stand at least this share of a column's width apart. */
-const leastApart = 0.8;
-/** A column whose legs lean less than this share of the clearest one's is none. */
-const clearShare = 0.5;
+const widths = { least: 0.95, most: 1.85, step: 0.05 } as const;
+/** Most knit columns side by side. */
+const mostColumns = 7;
 /** An empty place wider than so many column distances holds a needle position without a wale. */
 const gapFrom = 1.45;
+/** Yarn at least this share as steep as the steepest eighth counts in full; flatter yarn is less of a leg. */
+const steepEnough = 0.5;
 
 /**
- * Finds the knit columns in one repeat of a rib or of a fabric with needles out.
- * @param lean Mean lean of the yarn over the repeat's width (sin 2θ of the gradient, the same at both ends): across each knit column it runs
- * through one sine wave that crosses zero upwards in the column's middle.
+ * Finds the knit columns in one repeat: as many side by side, of one width, as explain most of the yarn's lean. Upside down the legs of a stitch
+ * lean the other way, and both ways are tried: a wrong one leaves half a column over at each side.
  * @param coursePx Height of a course on the same scale.
- * @returns The columns from the first knit one to the next repeat's, with the empty needle positions between them; none without legs.
  */
-export const unitColumns = (lean: readonly number[], coursePx: number): UnitColumn[] => {
-  let best: { peaks: Peak[]; energy: number; width: number } | null = null;
-  for (let w = widths.least; w <= widths.most + 1e-9; w += widths.step) {
-    const width = w * coursePx;
-    if (width > lean.length) break;
-    const peaks = strongest(waves(lean, width), leastApart * width);
-    const energy = peaks.reduce((sum, p) => sum + p.value ** 2, 0);
-    if (best === null || energy > best.energy) best = { peaks, energy, width };
-  }
-  return best === null ? [] : withGaps(best.peaks, lean.length, best.width);
+export const unitColumns = (profile: UnitProfile, coursePx: number): UnitColumns => {
+  const lean = legs(profile);
+  const energy = lean.reduce((sum, v) => sum + v * v, 0);
+  const none: UnitColumns = { columns: [], explained: 0, next: 0, width: coursePx };
+  if (energy < 1e-9) return none;
+  const fits = Array.from({ length: mostColumns }, (_, i) => bestFit(lean, i + 1, coursePx)).filter(
+    (fit) => fit !== null,
+  );
+  const [best, second] = fits.sort((a, b) => b.value - a.value);
+  if (best === undefined) return none;
+  return {
+    columns: columnsOf(best, lean.length),
+    explained: best.value / energy,
+    next: (second?.value ?? 0) / energy,
+    width: best.width,
+  };
 };
 
-interface Peak {
-  readonly at: number;
+/** The lean where the yarn is steep, less its mean (skew). */
+const legs = ({ lean, steep }: UnitProfile): number[] => {
+  const sorted = [...steep].sort((a, b) => b - a);
+  const full = steepEnough * (sorted[sorted.length >> 3] as number);
+  const share = steep.map((v) => (full <= 0 ? 0 : Math.min(1, Math.max(0, v / full))));
+  const total = share.reduce((a, b) => a + b, 0);
+  const mean = lean.reduce((sum, v, i) => sum + v * (share[i] as number), 0) / Math.max(1e-9, total);
+  return lean.map((v, i) => (v - mean) * (share[i] as number));
+};
+
+interface Fit {
+  readonly count: number;
+  /** Left edge of the first column, and the width of each. */
+  readonly left: number;
+  readonly width: number;
+  /** Energy that the columns explain. */
   readonly value: number;
 }
 
-/** How strongly one sine wave of the given width stands around each place, wrapped round the ends. */
-const waves = (lean: readonly number[], width: number): number[] => {
-  const reach = Math.floor(width / 2);
-  return lean.map((_, at) => {
-    let sum = 0;
-    for (let t = -reach; t <= reach; t++) sum += wrapped(lean, at + t) * Math.sin((2 * Math.PI * t) / width);
-    return sum / Math.sqrt(width / 2);
-  });
-};
-
-const wrapped = (values: readonly number[], i: number): number =>
-  values[((i % values.length) + values.length) % values.length] as number;
-
-/** Local maxima, the highest first served, at least `apart` from each other round the ends. */
-const strongest = (values: readonly number[], apart: number): Peak[] => {
-  const tops = values
-    .map((value, i) => ({ i, value }))
-    .filter(({ i, value }) => value > 0 && value >= wrapped(values, i - 1) && value > wrapped(values, i + 1))
-    .sort((a, b) => b.value - a.value);
-  const least = clearShare * (tops[0]?.value ?? 0);
-  const kept: Peak[] = [];
-  for (const { i, value } of tops) {
-    if (value < least || kept.some((p) => distanceRound(p.at, i, values.length) < apart)) continue;
-    kept.push({ at: i + parabolaShift(wrapped(values, i - 1), value, wrapped(values, i + 1)), value });
+/** The place and width at which so many columns explain most; null if they have no room. */
+const bestFit = (lean: readonly number[], count: number, coursePx: number): Fit | null => {
+  let best: Fit | null = null;
+  for (let w = widths.least; w <= widths.most + 1e-9; w += widths.step) {
+    const width = w * coursePx;
+    const span = Math.round(count * width);
+    if (span > 1.04 * lean.length) break;
+    const wave = Array.from({ length: span }, (_, i) => Math.sin((2 * Math.PI * (i + 0.5)) / width));
+    const norm = wave.reduce((sum, v) => sum + v * v, 0);
+    for (let left = 0; left < lean.length; left++) {
+      let sum = 0;
+      for (let i = 0; i < span; i++) sum += (lean[(left + i) % lean.length] as number) * (wave[i] as number);
+      const value = sum ** 2 / norm;
+      if (best === null || value > best.value) best = { count, left, width, value };
+    }
   }
-  return kept.sort((a, b) => a.at - b.at);
+  return best;
 };
 
-const distanceRound = (a: number, b: number, length: number): number => {
-  const d = Math.abs(a - b) % length;
-  return Math.min(d, length - d);
-};
-
-const withGaps = (peaks: readonly Peak[], length: number, width: number): UnitColumn[] => {
-  const steps = peaks.map((p, k) => (peaks[k + 1]?.at ?? (peaks[0] as Peak).at + length) - p.at);
-  const usual = peaks.length < 2 ? width : Math.min(...steps);
-  return peaks.flatMap((p, k) => {
-    const step = steps[k] as number;
-    const empty = step > gapFrom * usual ? Math.round(step / usual) - 1 : 0;
-    return Array.from({ length: empty + 1 }, (_, i) => ({
-      offset: (p.at + (step * i) / (empty + 1)) / length,
-      gap: i > 0,
-    }));
-  });
+const columnsOf = ({ count, left, width }: Fit, length: number): UnitColumn[] => {
+  const rest = length - (count - 1) * width;
+  const empty = rest > gapFrom * width ? Math.round(rest / width) - 1 : 0;
+  const middle = left + width / 2;
+  const knit = Array.from({ length: count }, (_, i) => ({
+    offset: (middle + i * width) / length,
+    gap: false,
+  }));
+  const last = middle + (count - 1) * width;
+  const gaps = Array.from({ length: empty }, (_, i) => ({
+    offset: (last + (rest * (i + 1)) / (empty + 1)) / length,
+    gap: true,
+  }));
+  return [...knit, ...gaps];
 };
