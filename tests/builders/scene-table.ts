@@ -29,6 +29,23 @@ const reachOf = (thing: FlatThing, camera: Camera, marginMm: number): [number, n
   ];
 };
 
+/** How much of a pixel a thing's outline covers at a height; where the pixel shows the thing, in its own mm, is written into `place`. */
+const coverAt = (
+  camera: Camera,
+  thing: FlatThing,
+  x: number,
+  y: number,
+  z: number,
+  spotMm: number,
+  place: Float64Array,
+): number => {
+  camera.onPlane(x + 0.5, y + 0.5, z, place);
+  const [u, v] = tableToThing(thing, place[0] as number, place[1] as number);
+  place[0] = u;
+  place[1] = v;
+  return Math.max(0, Math.min(1, 0.5 - thing.outline(u, v) / spotMm));
+};
+
 const layThing = (picture: Float32Array, camera: Camera, thing: FlatThing, light: LightSpec): void => {
   const [left, top, right, bottom] = reachOf(thing, camera, 4 * thing.thicknessMm + 2);
   const spotMm = camera.spec.distanceMm / camera.spec.focalPx;
@@ -36,7 +53,9 @@ const layThing = (picture: Float32Array, camera: Camera, thing: FlatThing, light
   const lean = thing.thicknessMm / Math.max(0.2, lamp[2]);
   const width = camera.spec.widthPx;
   const colour = new Float32Array(3);
+  const wallColour = new Float32Array(3);
   const spot = new Float64Array(2);
+  const place = new Float64Array(2);
   const bright = levelLight(light);
   const sides = Math.max(1, Math.min(8, Math.ceil((2 * thing.thicknessMm) / spotMm)));
   for (let y = top; y < bottom; y++) {
@@ -49,18 +68,21 @@ const layThing = (picture: Float32Array, camera: Camera, thing: FlatThing, light
       const soft = 0.25 + 0.5 * thing.thicknessMm * (0.4 + light.softness);
       const dark = 1 - 0.65 * light.direct * smoothStep(soft, -soft, thing.outline(sx, sy));
       for (let c = 0; c < 3; c++) picture[p + c] = (picture[p + c] as number) * dark;
-      for (let s = 0; s <= sides; s++) {
-        const z = (thing.thicknessMm * s) / sides;
-        camera.onPlane(x + 0.5, y + 0.5, z, spot);
-        const [u, v] = tableToThing(thing, spot[0] as number, spot[1] as number);
-        const cover = Math.max(0, Math.min(1, 0.5 - thing.outline(u, v) / spotMm));
-        if (cover <= 0) continue;
-        thing.paint(u, v, spotMm, colour);
-        const side = s < sides ? 0.6 : 1;
-        for (let c = 0; c < 3; c++) {
-          const own = picture[p + c] as number;
-          picture[p + c] = own + ((colour[c] as number) * bright * side - own) * cover;
-        }
+      // Of the levels that a pixel shows, each hides the ones below it: what they cover together is what the widest of them covers.
+      let wall = 0;
+      for (let s = 0; s < sides; s++) {
+        const cover = coverAt(camera, thing, x, y, (thing.thicknessMm * s) / sides, spotMm, place);
+        if (cover <= wall) continue;
+        wall = cover;
+        thing.paint(place[0] as number, place[1] as number, spotMm, wallColour);
+      }
+      const face = coverAt(camera, thing, x, y, thing.thicknessMm, spotMm, place);
+      if (face > 0) thing.paint(place[0] as number, place[1] as number, spotMm, colour);
+      const bare = 1 - Math.max(wall, face);
+      const side = 0.6 * Math.max(0, wall - face);
+      for (let c = 0; c < 3; c++) {
+        const shown = (colour[c] as number) * face + (wallColour[c] as number) * side;
+        picture[p + c] = (picture[p + c] as number) * bare + shown * bright;
       }
     }
   }
