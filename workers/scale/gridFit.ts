@@ -89,42 +89,43 @@ export const refineGrid = (
 
 /** Share of the photo's width and height, about its middle, where a bowed plane is flattened best. */
 const middleShare = 0.6;
+/** That part is looked at in so many places along either side, and lengths across it that are so many steps long, as a counted window is. */
+const places = 9;
+const spanSteps = 4;
 
 /**
  * The one homography that comes nearest to a bowed fit over the middle of the picture, where the swatch lies, and how far (relative)
- * lengths there are off at worst.
+ * lengths across a window there are off at worst.
  */
 export const flattened = (fit: BowedPlaneFit): { fit: PlaneFit; leftover: number } => {
   const { lens } = fit;
   if (lens.bow === 0) return { fit, leftover: 0 };
-  const from: { x: number; y: number }[] = [];
-  for (let i = -4; i <= 4; i++) {
-    for (let j = -4; j <= 4; j++) {
-      from.push({
-        x: lens.centreX * (1 + (middleShare * i) / 4),
-        y: lens.centreY * (1 + (middleShare * j) / 4),
-      });
-    }
-  }
-  const truly = ({ x, y }: { x: number; y: number }): [number, number] =>
-    mapPoint(fit.photoToPlane, ...straightened(lens, x, y));
-  const to = from.map((p) => {
-    const [x, y] = truly(p);
-    return { x, y };
-  });
-  const photoToPlane = homographyFromPoints(from, to);
+  const across = (i: number): number => 1 + middleShare * ((2 * i) / (places - 1) - 1);
+  const from = Array.from({ length: places ** 2 }, (_, k) => ({
+    x: lens.centreX * across(Math.floor(k / places)),
+    y: lens.centreY * across(k % places),
+  }));
+  const truly = from.map(({ x, y }) => mapPoint(fit.photoToPlane, ...straightened(lens, x, y)));
+  const photoToPlane = homographyFromPoints(
+    from,
+    truly.map(([x, y]) => ({ x, y })),
+  );
   if (photoToPlane === null) return { fit, leftover: 0 };
+  const flat = from.map(({ x, y }) => mapPoint(photoToPlane, x, y));
+  const lengthIn = (points: readonly (readonly [number, number])[], a: number, b: number): number => {
+    const [ax, ay] = points[a] ?? [0, 0];
+    const [bx, by] = points[b] ?? [0, 0];
+    return Math.hypot(ax - bx, ay - by);
+  };
   let worst = 0;
-  for (const p of from) {
-    for (const [dx, dy] of [
-      [1, 0],
-      [0, 1],
-    ] as const) {
-      const q = { x: p.x + 4 * dx, y: p.y + 4 * dy };
-      const [a, b] = [truly(p), truly(q)];
-      const [c, d] = [mapPoint(photoToPlane, p.x, p.y), mapPoint(photoToPlane, q.x, q.y)];
-      const ratio = Math.hypot(c[0] - d[0], c[1] - d[1]) / Math.hypot(a[0] - b[0], a[1] - b[1]);
-      worst = Math.max(worst, Math.abs(ratio - 1));
+  for (let i = 0; i < places; i++) {
+    for (let j = 0; j + spanSteps < places; j++) {
+      const spans = [
+        [places * i + j, places * i + j + spanSteps],
+        [places * j + i, places * (j + spanSteps) + i],
+      ] as const;
+      for (const [a, b] of spans)
+        worst = Math.max(worst, Math.abs(lengthIn(flat, a, b) / lengthIn(truly, a, b) - 1));
     }
   }
   return { fit: { ...fit, photoToPlane }, leftover: worst };
