@@ -45,28 +45,29 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
       doubted: repeats === null || partsMatch(repeats),
       grave: true,
       sentence:
-        'One marked stitch may be two: zoom in and check that each marked column and row is a single one.',
+        'One marked stitch may be two: zoom in, tap a column or a row that holds two, and split it in two.',
     },
     {
       doubted: repeats !== null && linesDiffer(repeats, e.gaps),
       grave: true,
       sentence:
-        'Some columns or rows look different in turn: zoom in and check that none is marked between two real ones.',
+        'Some columns or rows look different in turn: zoom in, tap one that is marked between two real ones, and remove it.',
     },
     {
       doubted: !e.gapsInRhythm,
       grave: true,
-      sentence: 'The needle gaps found do not come in an even rhythm: check each of them against the photo.',
+      sentence:
+        'The needle gaps found do not come in an even rhythm: tap a column that is wrongly marked as a gap, or an empty needle that is not.',
     },
     {
       doubted: e.ratio < 1.2 || e.ratio > 1.62,
       sentence:
-        'The stitches found have an unusual shape: check that no column or row is counted twice or left out.',
+        'The stitches found have an unusual shape: tap where a column or a row is counted twice or left out.',
     },
     {
       doubted: e.face === 'unknown' || e.lean < 0.28,
       sentence:
-        'Neither legs nor arcs of stitches can be made out: zoom in and check that the columns run along the stitches.',
+        'Neither legs nor arcs of stitches can be made out: zoom in, and where the columns do not run along the stitches tap two neighbours yourself (“Look elsewhere”).',
     },
     {
       doubted: e.seenShare < 0.9,
@@ -77,28 +78,29 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
     { doubted: e.coursePx < 6, sentence: tooSmall(e.coursePx) },
     {
       doubted: e.wales < 10 || e.courses < 12,
-      sentence: 'Only a few stitches could be read: photograph a larger piece, or check the marked lines.',
+      sentence:
+        'Only a few stitches could be read: photograph a larger piece, or tap a marked line that is wrong.',
     },
     {
       doubted: e.clashShare > 0.01,
       grave: true,
       sentence:
-        'Columns or rows disagree in places: look there for a dropped stitch or a line that slipped over.',
+        'Columns or rows disagree where the rings are: tap a line that slipped over there, and move it.',
     },
     {
       doubted: Math.max(e.scatter.wale, e.scatter.course) > 0.13,
       sentence:
-        'The stitches sit unevenly on the lines: check the marked columns and rows against the photo.',
+        'The stitches sit unevenly on the lines: tap a line that lies beside its stitches, and move it.',
     },
     {
       doubted: e.gaps,
       sentence:
-        'Columns are left out as gaps: check that exactly the empty needle positions, or the purl columns of a rib, are marked so.',
+        'Columns are left out as empty needle positions or purl columns of a rib: tap one that is neither, or one that lacks that mark (what a closed rib hides cannot be seen, and is not counted).',
     },
     {
       doubted: e.likeness < 0.5,
       sentence:
-        'The stitches differ much from one another: check the marked columns and rows against the photo.',
+        'The stitches differ much from one another: tap a marked column or row that does not run along stitches.',
     },
   ];
 };
@@ -122,7 +124,8 @@ const linesDiffer = (r: Repeats, gaps: boolean): boolean =>
   r.oddCourses.alike < COURSES_ARE_ALIKE;
 
 /** Said of a reading that is not sure although nothing by itself is amiss. */
-const unclear = 'The stitches are not quite clear: check the marked columns and rows against the photo.';
+const unclear =
+  'The stitches are not quite clear: tap a column or a row that is marked where there is none, or a place that lacks one.';
 
 /** "Measured" from this chance on. */
 const MEASURED = 0.99;
