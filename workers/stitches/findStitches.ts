@@ -11,6 +11,7 @@ import { lengthOf, type Vec } from './raster';
 import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
 import { readUnits } from './readUnits';
 import { type Candidate, survey } from './survey';
+import { liesOnItsSide, onItsOtherSide } from './turned';
 
 export { growFromSeeds } from './growFromSeeds';
 
@@ -152,12 +153,25 @@ function* readingsOf(
       allowed: (photo) => allowed(photo) && candidate.covers(photo),
       onStage,
     };
-    const reading: FabricReading | null = next.repeat ? readUnits(work, start) : readFabric(work, start);
-    if (reading === null) return;
+    const first: FabricReading | null = next.repeat ? readUnits(work, start) : readFabric(work, start);
+    if (first === null) return;
+    const turned: FabricReading | null =
+      !next.repeat && liesOnItsSide(start.basis, first.template) ? readTurned(work, start, first) : null;
+    const reading: FabricReading = turned ?? first;
     yield reading;
-    next = next.repeat || reading.repeats === null ? null : nextBasis(next.basis, reading.repeats);
+    const basis: Basis = turned === null ? next.basis : onItsOtherSide(next.basis);
+    next = next.repeat || reading.repeats === null ? null : nextBasis(basis, reading.repeats);
   }
 }
+
+/** The same lattice with wales and courses exchanged; null if it then reads clearly worse. */
+const readTurned = (work: WorkImage, start: ReadingStart, first: FabricReading): FabricReading | null => {
+  const turned = readFabric(work, { ...start, basis: onItsOtherSide(start.basis) });
+  return turned !== null && turned.stitchCount > turnedShare * first.stitchCount ? turned : null;
+};
+
+/** Turned, a fabric shows at least this share of the stitches it showed before. */
+const turnedShare = 0.6;
 
 /** A repeat of three courses and four needles is divided twice at most. */
 const finerRounds = 2;
@@ -168,10 +182,14 @@ const strideFor = (work: WorkImage, shrink: number, region: readonly Vec[] | nul
   return Math.max(work.image.widthPx, work.image.heightPx) / shrink > 1100 ? 128 : 64;
 };
 
-/** Work px per survey px for each scale to try; scales finer than the work image itself fall together. */
+/** The last look is at the picture enlarged: stitches of 4 px are too small for the survey. */
+const leastShrink = 0.5;
+
+/** Work px per survey px for each scale to try; those finer than the work image itself fall together. */
 const shrinksFor = (work: WorkImage, region: readonly Vec[] | null): number[] => {
   const whole = Math.max(work.image.widthPx, work.image.heightPx);
   const side = region === null ? whole : longSideOf(region) / work.photoPxPerWorkPx;
   const sides = region === null ? surveySides : regionSides;
-  return [...new Set(sides.map((target) => Math.max(1, side / target)))];
+  const finest = sides.length - 1;
+  return [...new Set(sides.map((target, i) => Math.max(i === finest ? leastShrink : 1, side / target)))];
 };

@@ -8,6 +8,13 @@ export interface Reading {
   readonly face: Face;
   /** How clearly the two halves of a stitch lean against each other, 0 to 1. */
   readonly lean: number;
+  /**
+   * Likewise along the wale. A stitch is its own mirror image, left to right: in a right grid the leans of its halves cancel along each course, and next to
+   * nothing is left of this.
+   */
+  readonly leanDown: number;
+  /** How much more of the yarn's edges run along the course than along the wale, −1 to 1. */
+  readonly alongCourse: number;
 }
 
 /**
@@ -19,6 +26,7 @@ export const readTemplate = (template: Channels): Reading => {
   const { widthPx: w, heightPx: h, data, count } = template;
   const lean = { cosine: 0, sine: 0 };
   const rise = { cosine: 0, sine: 0 };
+  const down = { cosine: 0, sine: 0 };
   let across = 0;
   let energy = 0;
   for (let y = 0; y < h; y++) {
@@ -27,27 +35,40 @@ export const readTemplate = (template: Channels): Reading => {
       const even = data[k + 1] as number;
       const odd = data[k + 2] as number;
       addWave(lean, odd, (x + 0.5 - w / 2) / cellPx.width);
+      addWave(down, odd, (y + 0.5 - h / 2) / cellPx.height);
       addWave(rise, even, (y + 0.5 - h / 2) / cellPx.height);
       across -= even;
       energy += Math.hypot(even, odd);
     }
   }
   const share = across / (energy + 1e-9);
-  const clear = (2 * Math.hypot(lean.cosine, lean.sine)) / (energy + 1e-9);
+  const strengthOf = (wave: Wave): number => (2 * Math.hypot(wave.cosine, wave.sine)) / (energy + 1e-9);
+  const clear = strengthOf(lean);
   const face: Face = share > 0.15 ? 'purl' : share < 0 && clear > 0.15 ? 'knit' : 'unknown';
   // odd(x) = sin(2π (x − x0))  ⇒  x0 = −atan2(cosine, sine) / 2π, in wales; even(y) is highest at atan2(sine, cosine) / 2π, in courses.
   const middle = -Math.atan2(lean.cosine, lean.sine) / (2 * Math.PI);
   const steepest = Math.atan2(rise.sine, rise.cosine) / (2 * Math.PI);
   const x = clear < 0.05 ? 0 : face === 'purl' ? nearest(middle + 0.5) : middle;
   const y = nearest(steepest - (face === 'purl' ? purlSteepest : knitSteepest));
-  return { shift: { x: x * cellPx.width, y: y * cellPx.height }, face, lean: clear };
+  return {
+    shift: { x: x * cellPx.width, y: y * cellPx.height },
+    face,
+    lean: clear,
+    leanDown: strengthOf(down),
+    alongCourse: share,
+  };
 };
 
 /** Where, in courses below the middle of a stitch, its edges run steepest; measured on rendered fabric of known stitch positions. */
 const knitSteepest = -0.06;
 const purlSteepest = 0.5;
 
-const addWave = (sum: { cosine: number; sine: number }, value: number, turns: number): void => {
+interface Wave {
+  cosine: number;
+  sine: number;
+}
+
+const addWave = (sum: Wave, value: number, turns: number): void => {
   sum.cosine += value * Math.cos(2 * Math.PI * turns);
   sum.sine += value * Math.sin(2 * Math.PI * turns);
 };

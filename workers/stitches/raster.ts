@@ -11,10 +11,23 @@ export const lengthOf = (v: Vec): number => Math.hypot(v.x, v.y);
 
 /**
  * Luma of an RGBA picture, averaged over cells so that one output pixel covers `shrink` × `shrink` input pixels (area average, so that
- * nothing aliases). Values 0 to 255. Weights: Rec. ITU-R BT.601-7, section 2.5.1.
- * @param shrink Input pixels per output pixel, 1 or more; need not be whole.
+ * nothing aliases); below 1 it is enlarged, with values read between the pixels. Values 0 to 255. Weights: Rec. ITU-R BT.601-7, section 2.5.1.
+ * @param shrink Input pixels per output pixel; need not be whole.
  */
-export const lumaShrunk = (image: RgbaImage, shrink: number): GreyImage => {
+export const lumaShrunk = (image: RgbaImage, shrink: number): GreyImage =>
+  shrink < 1 ? enlarged(averagedLuma(image, 1), shrink) : averagedLuma(image, shrink);
+
+const enlarged = (image: GreyImage, step: number): GreyImage => {
+  const widthPx = Math.floor(image.widthPx / step);
+  const heightPx = Math.floor(image.heightPx / step);
+  const data = new Float32Array(widthPx * heightPx);
+  for (let y = 0; y < heightPx; y++)
+    for (let x = 0; x < widthPx; x++)
+      data[y * widthPx + x] = sample(image, (x + 0.5) * step, (y + 0.5) * step);
+  return { widthPx, heightPx, data };
+};
+
+const averagedLuma = (image: RgbaImage, shrink: number): GreyImage => {
   const widthPx = Math.max(1, Math.floor(image.widthPx / shrink));
   const heightPx = Math.max(1, Math.floor(image.heightPx / shrink));
   const columns = spans(widthPx, shrink, image.widthPx);

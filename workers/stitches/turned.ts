@@ -1,0 +1,29 @@
+import type { Basis } from './basis';
+import type { Reading } from './phase';
+import { lengthOf, vec } from './raster';
+
+/** Wale over course from which on the shape of the cell alone says which is which: plain fabric has 1.2 to 1.55, garter 0.85 to 1.05 (common practice). */
+const clearRatio = 1.2;
+/** Up to here tilt may have drawn garter out. */
+const tiltedRatio = 1.35;
+
+/**
+ * Whether wales were taken for courses. Where a cell is about square its shape does not tell. What tells is that stitches are their own mirror images, left to
+ * right: the yarn leans both ways along a course, so that the mean lean changes across the wale and not down it. Where this is not clear, the yarn's main
+ * direction decides: a square cell is garter's, whose ridges run along the courses.
+ * @param basis The steps that were read with, photo px.
+ */
+export const liesOnItsSide = (basis: Basis, { lean, leanDown, alongCourse }: Reading): boolean => {
+  const ratio = lengthOf(basis.wale) / lengthOf(basis.course);
+  const speaksFor = leanDown - lean;
+  if (ratio > clearRatio) return ratio < tiltedRatio && alongCourse < 0 && speaksFor > 0.1;
+  return speaksFor > (alongCourse < 0 ? -0.3 : 0.3);
+};
+
+/** The same lattice with wales for courses, its wales still to the right and its courses down. */
+export const onItsOtherSide = ({ wale, course }: Basis): Basis => {
+  const flips = Math.abs(course.x) >= Math.abs(course.y) ? course.x < 0 : course.y > 0;
+  const turned = flips ? vec(-course.x, -course.y) : course;
+  const down = turned.x * wale.y - turned.y * wale.x < 0 ? vec(-wale.x, -wale.y) : wale;
+  return { wale: turned, course: down };
+};
