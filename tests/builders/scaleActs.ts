@@ -12,6 +12,7 @@ export const scaleActs = () => ({
   onTwoPoints: vi.fn(),
   onCaliper: vi.fn(),
   onRemember: vi.fn(),
+  onMeasured: vi.fn(),
   onFabric: vi.fn(),
   onNext: vi.fn(),
 });

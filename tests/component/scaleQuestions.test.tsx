@@ -85,6 +85,45 @@ describe('a ruler', () => {
   });
 });
 
+describe('a mat that is not quite true', () => {
+  const mat = openMat();
+  const inUse = (pitchMm: number) => ({
+    reference: withStep(mat, pitchMm),
+    confirmedBy: 'user' as const,
+    namedReferenceId: 'n1',
+  });
+  const named = {
+    id: 'n1',
+    name: 'my green mat',
+    kind: 'grid' as const,
+    pitchMm: 25.45,
+    lastUsedAt: '2026-01-01T00:00:00Z',
+  };
+
+  it('is measured over several spacings', async () => {
+    const { onMeasured } = show(mat, { scale: inUse(25.4), remembered: [named] });
+    await userEvent.type(screen.getByLabelText('measure together'), '127,25');
+    await tap('Use what I measured');
+    expect(onMeasured.mock.calls[0]?.[0]).toBeCloseTo(25.45, 9);
+  });
+
+  it('is not taken to be off by more than a mat can be, and the sentence says what was expected', async () => {
+    const { onMeasured } = show(mat, { scale: inUse(25.4), remembered: [named] });
+    await userEvent.type(screen.getByLabelText('measure together'), '101.8');
+    await tap('Use what I measured');
+    expect(screen.getByRole('alert').textContent).toMatch(/5 spacings should be about 127.00 mm/);
+    expect(onMeasured).not.toHaveBeenCalled();
+  });
+
+  it('is proposed again, and used, with its unit and what it measured', () => {
+    show(mat, { remembered: [named] });
+    screen.getByRole('button', { name: 'It is my green mat: 1 inch, measured 25.45 mm' });
+    cleanup();
+    show(mat, { scale: inUse(25.45), remembered: [named] });
+    screen.getByText(/“my green mat”: 1 inch, measured 25\.45 mm/);
+  });
+});
+
 describe('a coin', () => {
   it('is searched by country or name and gives its diameter and thickness', async () => {
     const { onCoin } = show(found('coin', 'coinDiameter'));

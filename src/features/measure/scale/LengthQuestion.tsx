@@ -3,7 +3,7 @@ import type { ScaleReference } from '../../../domain/measurement';
 import type { NamedReference } from '../../../domain/records';
 import { patternDoubt } from '../../../domain/rulerScale';
 import { LengthForm } from '../../../ui/fields/LengthForm';
-import { type Ask, lengthWords } from './words';
+import { type Ask, lengthWords, stepWords } from './words';
 
 interface Props {
   readonly ask: Ask;
@@ -39,7 +39,7 @@ export const LengthQuestion = ({ ask, reference, remembered, onConfirm }: Props)
           className="button button--primary"
           onClick={() => answer(named.pitchMm ?? 0, named)}
         >
-          It is {named.name}: {lengthWords(named.pitchMm ?? 0)}
+          It is {named.name}: {(named.kind === 'grid' ? stepWords : lengthWords)(named.pitchMm ?? 0)}
         </button>
       ))}
       {ask.choices.length > 0 && (

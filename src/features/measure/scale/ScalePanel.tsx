@@ -11,10 +11,11 @@ import { Disagreements, UnitDoubt } from './Checks';
 import { CoinQuestion } from './CoinQuestion';
 import { FabricHeight } from './FabricHeight';
 import { LengthQuestion } from './LengthQuestion';
+import { MeasuredMat } from './MeasuredMat';
 import { PaperQuestion } from './PaperQuestion';
 import { RememberForm } from './RememberForm';
 import { printWords, SheetQuestion } from './SheetQuestion';
-import { askOf, kindNames, lengthWords } from './words';
+import { askOf, kindNames, lengthWords, stepWords } from './words';
 
 interface Props {
   readonly references: readonly ScaleReference[];
@@ -41,6 +42,8 @@ interface Props {
   readonly onTwoPoints: () => void;
   readonly onCaliper: () => void;
   readonly onRemember: (name: string) => void;
+  /** The lines of the mat in use really are so far apart, mm. */
+  readonly onMeasured: (pitchMm: number) => void;
   readonly onFabric: (patch: { thicknessMm?: number | null; layers?: 1 | 2 }) => void;
   readonly onNext: () => void;
 }
@@ -114,6 +117,9 @@ const Question = (props: Props & { readonly reference: ScaleReference }) => {
 const remembers = ({ kind, pitchMm }: ScaleReference): boolean =>
   pitchMm !== null && (kind === 'grid' || kind === 'ruler');
 
+const stepOf = (kind: ScaleReference['kind'], mm: number): string =>
+  kind === 'grid' ? stepWords(mm) : lengthWords(mm);
+
 const Confirmed = (props: Props & { readonly scale: ConfirmedScale }) => {
   const { reference, namedReferenceId } = props.scale;
   const named = props.remembered.find(({ id }) => id === namedReferenceId);
@@ -123,13 +129,16 @@ const Confirmed = (props: Props & { readonly scale: ConfirmedScale }) => {
         <strong>
           {kindNames[reference.kind]}
           {named && ` “${named.name}”`}
-          {reference.pitchMm !== null && `: ${lengthWords(reference.pitchMm)}`}
+          {reference.pitchMm !== null && `: ${stepOf(reference.kind, reference.pitchMm)}`}
           {reference.printScale && `: ${printWords(reference.printScale)}`}
         </strong>
         <span>{askOf(reference)?.confirmed ?? 'The photo is measured by this.'}</span>
       </p>
       {props.unitDoubt && (
         <UnitDoubt doubt={props.unitDoubt} pitchMm={reference.pitchMm ?? 0} onPitch={props.onPitch} />
+      )}
+      {reference.kind === 'grid' && reference.pitchMm !== null && (
+        <MeasuredMat pitchMm={reference.pitchMm} onMeasured={props.onMeasured} />
       )}
       {!named && remembers(reference) && (
         <RememberForm what={kindNames[reference.kind].toLowerCase()} onRemember={props.onRemember} />

@@ -129,6 +129,13 @@ export const useScaleStep = (session: Session, swatch: Swatch, tools: ScreenTool
       const reference = swatch.scale?.reference;
       if (reference) session.confirmScale(reference, 'user', session.rememberReference(name, reference));
     },
+    onMeasured: (mm: number): void => {
+      if (!swatch.scale) return;
+      const { reference, namedReferenceId } = swatch.scale;
+      const measured = withStep(reference, mm);
+      const named = session.store.getState().remembered.find(({ id }) => id === namedReferenceId);
+      session.confirmScale(measured, 'user', named ? session.rememberReference(named.name, measured) : null);
+    },
     onFabric: session.patchRecord,
     onNext: onDone,
   };

@@ -1,3 +1,4 @@
+import { usualStepNear } from '../../../domain/measuredStep';
 import type { GridLines, ReferenceKind, ScaleReference } from '../../../domain/measurement';
 import { formatLength, MM_PER_INCH } from '../../../domain/units';
 
@@ -128,4 +129,12 @@ export const lengthWords = (mm: number): string => {
   if (inches !== null) return inches;
   if (Math.abs(mm - 10) < 1e-6) return '1 cm';
   return Number.isInteger(mm) ? `${mm} mm` : formatLength(mm, 'mm');
+};
+
+/** The spacing of a mat's lines: what it is meant to be, and what it really measures where that was found out. */
+export const stepWords = (mm: number): string => {
+  const usual = usualStepNear(mm);
+  return usual === null || Math.abs(mm - usual) < 1e-6
+    ? lengthWords(mm)
+    : `${lengthWords(usual)}, measured ${formatLength(mm, 'mm')}`;
 };
