@@ -1,12 +1,8 @@
 import { useCallback, useEffect, useRef, useState, useSyncExternalStore } from 'react';
 import { useStore } from 'zustand';
-import type { Id } from '../../domain/records';
 import type { CompareSide, CompareState, Comparison } from '../../store/compare';
-import { newComparison } from '../../store/compareApp';
+import { lastPicked, newComparison } from '../../store/compareApp';
 import { readSide, type SideReading } from '../../store/compareReading';
-
-/** What was picked when the screen was left, to say a scale elsewhere for instance: it is there again on the way back. */
-let picked: readonly Id[] = [];
 
 /**
  * The screen's comparison: it lives as long as the screen does, and begins with what was picked last.
@@ -17,10 +13,11 @@ export const useNewComparison = (isNamed: boolean): Comparison => {
   // biome-ignore lint/correctness/useExhaustiveDependencies: only where the screen begins counts
   useEffect(() => {
     const end = comparison.follow();
+    const picked = lastPicked.get();
     if (!isNamed && picked.length > 0) void comparison.show(picked);
     return () => {
       end();
-      picked = comparison.ids();
+      lastPicked.keep(comparison.ids());
       comparison.close();
     };
   }, [comparison]);
