@@ -11,7 +11,8 @@ import { lengthOf, type Vec } from './raster';
 import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
 import { readUnits } from './readUnits';
 import { type Candidate, survey } from './survey';
-import { liesOnItsSide, onItsOtherSide } from './turned';
+import { liesOnItsSide, onItsOtherSide, ridgeShare } from './turned';
+import { worthiest } from './worthiest';
 
 export { growFromSeeds } from './growFromSeeds';
 
@@ -40,15 +41,16 @@ const lightest = 0.15;
  * before.
  */
 export const findStitches = (work: WorkImage, options: StitchOptions): StitchFinding => {
-  let best: Found | undefined;
+  const all: Found[] = [];
   let scale = Number.NaN;
   for (const found of allReadings(work, options)) {
-    if (found.scale !== scale && best !== undefined && best.finding.confidence.chance >= goodEnough) break;
+    const best = found.scale === scale ? undefined : worthiest(all);
+    if (best !== undefined && best.finding.confidence.chance >= goodEnough) break;
     scale = found.scale;
     if (found.finding.confidence.status === 'measured' && found.whole) return found.finding;
-    best = worthier(best, found);
+    all.push(found);
   }
-  return best?.finding ?? nothingFound();
+  return worthiest(all)?.finding ?? nothingFound();
 };
 
 /** All that can be read in a photo, scale by scale, as it is and with the dye taken out, the likeliest first; what is not asked for is not read. */
@@ -71,8 +73,11 @@ function* readingsAt(work: WorkImage, options: StitchOptions, shrink: number): G
     for (const reading of readingsOf(work, withKin(candidate, candidates), allowed, onStage)) {
       onStage('confidence', 0);
       const finding = findingOf(reading);
-      const worth = oddsOf(finding.confidence.chance) * Math.sqrt(reading.stitchCount);
       const { pitchPx } = finding;
+      const worth =
+        oddsOf(finding.confidence.chance) *
+        Math.sqrt(reading.stitchCount) *
+        (pitchPx === null ? 0 : ridgeShare(pitchPx.wale / pitchPx.course, reading.template));
       const readPx2 = pitchPx === null ? 0 : reading.stitchCount * pitchPx.wale * pitchPx.course;
       const whole = readPx2 > Math.max(wholeShare * candidate.area, least);
       yield { finding, reading, worth, whole, scale: shrink };
@@ -128,15 +133,13 @@ const allowedBy =
 export interface Found {
   readonly finding: StitchFinding;
   readonly reading: FabricReading;
-  /** The odds that it is right, times the root of the number of stitches: the worthiest reading is taken. */
+  /** The odds that it is right, times the root of the number of stitches, less where it looks woven. */
   readonly worth: number;
   /** Whether it reaches over a good part of the fabric. */
   readonly whole: boolean;
   /** Work px per survey px at which the fabric was found. */
   readonly scale: number;
 }
-
-const worthier = (a: Found | undefined, b: Found): Found => (a === undefined || b.worth > a.worth ? b : a);
 
 /** A candidate as it stands, then divided finer for as long as a reading asks for it. */
 function* readingsOf(

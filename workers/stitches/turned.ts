@@ -27,3 +27,15 @@ export const onItsOtherSide = ({ wale, course }: Basis): Basis => {
   const down = turned.x * wale.y - turned.y * wale.x < 0 ? vec(-wale.x, -wale.y) : wale;
   return { wale: turned, course: down };
 };
+
+/** The yarn of garter runs along its ridges at least so much more than across them; the two threads of a weave are alike: 0.2 to 0.4. */
+const ridgesFrom = 0.6;
+
+/**
+ * How far a fabric of square cells and no legs may be garter, 0 to 1, and not the cloth that the swatch lies on; 1 for what is no question.
+ * @param ratio Wale over course.
+ */
+export const ridgeShare = (ratio: number, { face, alongCourse }: Reading): number =>
+  face !== 'purl' || ratio > clearRatio || ratio < 1 / clearRatio
+    ? 1
+    : Math.min(1, Math.max(0, alongCourse) / ridgesFrom) ** 4;

@@ -1,0 +1,65 @@
+import { describe, expect, it } from 'vitest';
+import { liesOnItsSide, onItsOtherSide, ridgeShare } from '../../workers/stitches/turned';
+import { worthiest } from '../../workers/stitches/worthiest';
+
+const reading = (worth: number, wale: number, course: number) => ({
+  worth,
+  finding: { pitchPx: { wale, course } },
+});
+const nothing = { worth: 0, finding: { pitchPx: null } };
+
+const template = (lean: number, leanDown: number, alongCourse: number, face: 'knit' | 'purl' = 'purl') => ({
+  shift: { x: 0, y: 0 },
+  face,
+  lean,
+  leanDown,
+  alongCourse,
+});
+
+describe('the reading that is taken of several', () => {
+  it('is the worthiest where all differ, and none where there is none', () => {
+    const sure = reading(30, 12, 9);
+    expect(worthiest([reading(10, 6, 9), sure, nothing])).toBe(sure);
+    expect(worthiest([nothing])).toBe(nothing);
+    expect(worthiest([])).toBeUndefined();
+  });
+
+  it('is one that others bear out, though a single other looks surer by itself', () => {
+    const slipped = reading(30, 8.4, 6.3);
+    const first = reading(20, 8.4, 5.6);
+    expect(worthiest([slipped, first, reading(15, 8.35, 5.63)])).toBe(first);
+    expect(worthiest([slipped, first, reading(15, 8.4, 5)])).toBe(slipped);
+  });
+});
+
+describe('a lattice of square cells', () => {
+  const square = { wale: { x: 20, y: 1 }, course: { x: -1, y: 19 } };
+  const wide = { wale: { x: 20, y: 1 }, course: { x: -1, y: 14 } };
+
+  it('lies on its side where the yarn leans both ways along the wales and not along the courses', () => {
+    expect(liesOnItsSide(square, template(0.1, 0.6, -0.5, 'knit'))).toBe(true);
+    expect(liesOnItsSide(square, template(0.1, 0.6, 0.5))).toBe(true);
+    expect(liesOnItsSide(square, template(0.5, 0.1, 0.9))).toBe(false);
+    expect(liesOnItsSide(square, template(0.6, 0.1, -0.5, 'knit'))).toBe(false);
+  });
+
+  it('lies on its side where the yarn runs along the wales and nothing else tells', () => {
+    expect(liesOnItsSide(square, template(0.3, 0.3, -0.4, 'knit'))).toBe(true);
+    expect(liesOnItsSide(wide, template(0.3, 0.3, -0.4, 'knit'))).toBe(false);
+  });
+
+  it('has its steps exchanged, wales still to the right and courses down', () => {
+    const { wale, course } = onItsOtherSide(wide);
+    expect(wale).toEqual({ x: 1, y: -14 });
+    expect(course).toEqual({ x: 20, y: 1 });
+    expect(wale.x * course.y - wale.y * course.x).toBeGreaterThan(0);
+    expect(onItsOtherSide(onItsOtherSide(square))).toEqual(square);
+  });
+
+  it('is hardly knitting where the yarn runs as much down as across, as in a woven cloth', () => {
+    expect(ridgeShare(0.95, template(0.45, 0.45, 0.3))).toBeLessThan(0.1);
+    expect(ridgeShare(0.95, template(0.5, 0.1, 0.85))).toBe(1);
+    expect(ridgeShare(1.4, template(0.45, 0.2, 0.3))).toBe(1);
+    expect(ridgeShare(1.1, template(0.6, 0.1, -0.5, 'knit'))).toBe(1);
+  });
+});

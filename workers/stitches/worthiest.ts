@@ -1,0 +1,31 @@
+/** What there is to choose from: how much a reading is worth by itself, and its pitches, null if it has none. */
+interface Weighed {
+  readonly worth: number;
+  readonly finding: { readonly pitchPx: { readonly wale: number; readonly course: number } | null };
+}
+
+/**
+ * The worthiest of those that agree on the pitches and are worth the most together: a grid slips in one reading or another, but seldom twice in the
+ * same way. Undefined where there is none.
+ */
+export const worthiest = <T extends Weighed>(all: readonly T[]): T | undefined => {
+  let best: T | undefined;
+  let most = 0;
+  for (const found of [...all].sort((a, b) => b.worth - a.worth)) {
+    const together = all.reduce((sum, other) => sum + (agree(found, other) ? other.worth : 0), 0);
+    if (best !== undefined && together <= most) continue;
+    best = found;
+    most = together;
+  }
+  return best;
+};
+
+/** Two readings of one fabric differ by less than this share of a pitch: their windows do not lie at quite the same place. */
+const sameShare = 0.015;
+
+const agree = (a: Weighed, b: Weighed): boolean => {
+  const p = a.finding.pitchPx;
+  const q = b.finding.pitchPx;
+  if (a === b || p === null || q === null) return a === b;
+  return Math.max(Math.abs(p.wale / q.wale - 1), Math.abs(p.course / q.course - 1)) < sameShare;
+};
