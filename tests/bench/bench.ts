@@ -89,7 +89,9 @@ if (options.scale !== null) {
 }
 const cases = casesFor(options);
 if (options.confidence !== null) {
-  const { page, module } = await fitConfidence(cases, options.confidence);
+  // The samples are some of the given photos over again.
+  const each = options.photos === null ? cases : cases.filter(({ set }) => set !== 'sample');
+  const { page, module } = await fitConfidence(each, options.confidence);
   process.stdout.write(`${page}\n`);
   writeFileSync(join(results, 'confidence.md'), page);
   writeFileSync(join(root, 'workers/stitches/chanceWeights.ts'), module);

@@ -102,12 +102,16 @@ const rowOf = (evidence: Evidence, names: readonly (keyof Features)[]): number[]
 };
 
 /**
- * Fits the chance of a reading to be right on all photos; how true it comes is judged crosswise: each half of the photos by a fit that saw the other
- * half alone.
+ * Fits the chance of a reading to be right on the drawn photos and one half of the given ones; how true it comes is judged on the other half, and
+ * crosswise on all: each half of the photos by a fit that saw the other half alone.
  * @param path File that keeps what was read of each photo, one reading a line, so that a fit can be made again in seconds.
  */
 export const fitConfidence = async (cases: readonly BenchCase[], path: string): Promise<ConfidenceFit> => {
   const samples = await collect(cases, path);
+  const given = new Set(cases.filter(({ set }) => set === 'extra').map(({ name }) => name));
+  const isHeldOut = ({ photo }: Sample): boolean => given.has(photo) && !isFirstHalf(photo);
+  const heldOut = samples.filter(isHeldOut);
+  const tunedOn = samples.filter((sample) => !isHeldOut(sample));
   const first = samples.filter((sample) => isFirstHalf(sample.photo));
   const second = samples.filter((sample) => !isFirstHalf(sample.photo));
   const names = Object.keys(featuresOf((samples[0] as Sample).evidence)) as (keyof Features)[];
@@ -115,13 +119,15 @@ export const fitConfidence = async (cases: readonly BenchCase[], path: string): 
     (weights: readonly number[]) =>
     (evidence: Evidence): number =>
       sigmoid(rowOf(evidence, names).reduce((sum, value, k) => sum + value * (weights[k] ?? 0), 0));
+  const weights = fitOn(tunedOn, names);
   const page = [
     '# How true the stated chance comes',
-    'Made by `npm run bench -- --confidence FILE`. Every reading of each photo counts, the rejected ones too. The photos are halved by a hash of their names; each half is judged by weights that were fitted on the other half alone. The app uses weights fitted on both.',
+    'Made by `npm run bench -- --confidence FILE`. Every reading of each photo counts, the rejected ones too. The photos are halved by a hash of their names; each half is judged by weights that were fitted on the other half alone. The app’s weights are fitted on all but the second half of the given photos, which is judged by them.',
     reliability('First half, judged by the second', first, judgedBy(fitOn(second, names))),
     reliability('Second half, judged by the first', second, judgedBy(fitOn(first, names))),
+    reliability('Second half of the given photos, judged by the weights in use', heldOut, judgedBy(weights)),
   ].join('\n\n');
-  const lines = fitOn(samples, names).map((weight, k) => `  ${names[k] ?? ''}: ${weight.toFixed(3)},`);
+  const lines = weights.map((weight, k) => `  ${names[k] ?? ''}: ${weight.toFixed(3)},`);
   return {
     page: `${page}\n`,
     module: `/** Weights of the evidence in the chance of a reading to be right. Made by \`npm run bench -- --confidence FILE\`. */\nexport const CHANCE_WEIGHTS = {\n${lines.join('\n')}\n} as const;\n`,
