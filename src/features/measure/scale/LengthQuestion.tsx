@@ -1,4 +1,4 @@
-import { useState } from 'react';
+import { useEffect, useRef, useState } from 'react';
 import type { ScaleReference } from '../../../domain/measurement';
 import type { NamedReference } from '../../../domain/records';
 import { patternDoubt } from '../../../domain/rulerScale';
@@ -21,6 +21,11 @@ interface Doubted {
 /** Asks for one length: the spacing of lines or marks, or between two points. What a ruler's longer marks speak against is asked once more. */
 export const LengthQuestion = ({ ask, reference, remembered, onConfirm }: Props) => {
   const [doubted, setDoubted] = useState<Doubted | null>(null);
+  const doubt = useRef<HTMLDivElement>(null);
+  // On a small screen it would stand out of sight.
+  useEffect(() => {
+    if (doubted) doubt.current?.scrollIntoView?.({ block: 'nearest' });
+  }, [doubted]);
   const answer = (stepMm: number, named: NamedReference | null): void => {
     const sentence = patternDoubt(reference.longMarkEvery ?? null, stepMm);
     if (sentence === null) onConfirm(stepMm, named);
@@ -63,7 +68,7 @@ export const LengthQuestion = ({ ask, reference, remembered, onConfirm }: Props)
         onLength={(mm) => answer(mm, null)}
       />
       {doubted && (
-        <div className="note note--warn stack-tight" role="alert">
+        <div ref={doubt} className="note note--warn stack-tight" role="alert">
           <p>{doubted.sentence}</p>
           <button type="button" className="button" onClick={() => onConfirm(doubted.stepMm, doubted.named)}>
             Keep {lengthWords(doubted.stepMm)}

@@ -6,7 +6,7 @@ import { sheetSvg } from '../../../domain/sheetSvg';
 import { Choices } from '../../../ui/fields/Choices';
 import { CheckRulersForm } from '../scale/CheckRulersForm';
 import { printWords } from '../scale/SheetQuestion';
-import { rememberPrint } from './rememberPrint';
+import { knownPrint, rememberPrint } from './rememberPrint';
 import './sheet.css';
 
 /** Letter is the usual paper in North America, A4 nearly everywhere else. */
@@ -31,6 +31,18 @@ const useFile = (text: string, mime: string): string => {
 const Measured = () => {
   const [kept, setKept] = useState<PrintScale | null>(null);
   const [problem, setProblem] = useState<string | null>(null);
+  useEffect(() => {
+    let left = false;
+    knownPrint().then(
+      (known) => {
+        if (!left) setKept((now) => now ?? known);
+      },
+      () => undefined,
+    );
+    return () => {
+      left = true;
+    };
+  }, []);
   const keep = (print: PrintScale): void => {
     rememberPrint(print).then(
       () => {
