@@ -16,3 +16,14 @@ export const placeAt = ({ places }: Lattice, wale: number, course: number): Vec 
     y: p.y + s * (right.y - p.y) + t * (below.y - p.y),
   };
 };
+
+/** The same, with the first and last step between wales carried on beyond them. */
+export const placeBeyond = (lattice: Lattice, wale: number, course: number): Vec | null => {
+  const inner = Math.min(lattice.wales - 1, Math.max(0, wale));
+  const beyond = wale - inner;
+  const edge = placeAt(lattice, inner, course);
+  const before = beyond === 0 ? edge : placeAt(lattice, inner - Math.sign(beyond), course);
+  if (edge === null || before === null) return null;
+  const steps = Math.abs(beyond);
+  return { x: edge.x + steps * (edge.x - before.x), y: edge.y + steps * (edge.y - before.y) };
+};

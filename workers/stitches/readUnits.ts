@@ -1,6 +1,6 @@
 import type { WorkImage } from '../image';
 import { repeated } from './finer';
-import { placeAt } from './latticePlace';
+import { placeBeyond } from './latticePlace';
 import { columnIn, type MeanUnit, meanUnit, partOfCourseIn, profileOf, unroll } from './meanUnit';
 import { lengthOf, lumaShrunk } from './raster';
 import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
@@ -48,13 +48,16 @@ export const readUnits = (
 const divided = (unit: FabricReading, found: UnitColumns, mean: MeanUnit): FabricReading => {
   const { lattice } = unit;
   const { columns } = found;
-  const repeats = lattice.wales - 1;
-  const lines = Array.from({ length: repeats * columns.length }, (_, i) => {
-    const { offset, gap } = columns[i % columns.length] as (typeof columns)[number];
-    const wale = Math.floor(i / columns.length) + offset;
-    return { wale, gap };
-  });
-  const nearest = (wale: number): number => Math.min(lattice.wales - 1, Math.round(wale));
+  const last = lattice.wales - 1;
+  // The outermost repeats reach half their width beyond their middles, but nothing tells whether there is fabric across the next gap.
+  const inside = Array.from({ length: lattice.wales + 2 }, (_, i) => i - 2)
+    .flatMap((repeat) => columns.map(({ offset, gap }) => ({ wale: repeat + offset, gap })))
+    .filter(({ wale }) => wale >= -0.5 && wale <= last + 0.5);
+  const lines = inside.slice(
+    inside.findLastIndex(({ wale, gap }) => gap && wale < 0) + 1,
+    endOf(inside.findIndex(({ wale, gap }) => gap && wale > last)),
+  );
+  const nearest = (wale: number): number => Math.min(last, Math.max(0, Math.round(wale)));
   const courses = Array.from({ length: lattice.courses }, (_, c) => c);
   const knit = columns.filter((column) => !column.gap).map(({ offset }) => offset);
   return {
@@ -62,7 +65,7 @@ const divided = (unit: FabricReading, found: UnitColumns, mean: MeanUnit): Fabri
     lattice: {
       ...lattice,
       wales: lines.length,
-      places: lines.map(({ wale }) => courses.map((c) => placeAt(lattice, wale, c))),
+      places: lines.map(({ wale }) => courses.map((c) => placeBeyond(lattice, wale, c))),
       seen: lines.map(({ wale }) => courses.map((c) => lattice.seen[nearest(wale)]?.[c] === true)),
       gaps: lines.map(({ gap }) => gap),
       perRepeat: columns.length,
@@ -84,6 +87,9 @@ const divided = (unit: FabricReading, found: UnitColumns, mean: MeanUnit): Fabri
     },
   };
 };
+
+/** Where a list is cut that goes on to its end unless something was found in it. */
+const endOf = (index: number): number | undefined => (index < 0 ? undefined : index);
 
 /** One column more or less explains worse by this share of what a column does, at least; the number is in doubt from there on. */
 const leastLead = 0.25;
