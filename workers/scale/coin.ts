@@ -23,18 +23,24 @@ const doubtfulMisfit = 50;
 /** What is left of the score where another ring may be the rim: too little to be taken without a question. */
 const doubtScore = 0.35;
 
+/** Misfits come from relief, shadow and wear rather than from chance: so much of it counts as one square of a standard uncertainty. */
+const misfitScale = 6;
+/** Rims are further off than their own fit says by about this factor (seen on drawn photos). */
+const rimsWorse = 1.25;
+
 /** The uncertainty when several ways of standing may be right: each counts by its odds. */
-const joinedUncertainty = ({ best, others }: FoundCoin): number => {
+const joinedUncertainty = ({ best, others, strain }: FoundCoin): number => {
   const here = scaleInMiddle(best.fit.disc);
   let weights = 1;
   let squares = 0;
   for (const { fit, misfit } of others) {
-    const odds = Math.exp(-0.25 * (misfit - best.misfit));
+    const odds = Math.exp(-(misfit - best.misfit) / (2 * misfitScale));
     weights += odds;
     squares += odds * (scaleInMiddle(fit.disc) - here) ** 2;
   }
-  const grown = Math.max(1, Math.sqrt(best.misfit / usualMisfit));
-  return grown * Math.hypot(uncertaintyOf(best.fit, scaleInMiddle), Math.sqrt(squares / weights));
+  // Where the outline wants the coin to stand otherwise than the table lies, a part of the wall was taken for the face or the other way round.
+  const grown = Math.max(1, Math.sqrt(best.misfit / usualMisfit)) * Math.hypot(1, strain);
+  return rimsWorse * grown * Math.hypot(uncertaintyOf(best.fit, scaleInMiddle), Math.sqrt(squares / weights));
 };
 
 /** The plane of a coin in units of its diameter, photo px. */
@@ -117,8 +123,8 @@ const isLikelier = (one: FoundCoin, other: FoundCoin): boolean => {
   return one.best.misfit - bonus < other.best.misfit;
 };
 
-/** A ring inside a coin fits better than its rim by no more than this. */
-const innerPenalty = 25;
+/** A ring inside a coin fits better than its rim by no more than this; the edge of a coin's shadow fits worse. */
+const innerPenalty = 12;
 
 const isSameSize = (one: FoundCoin, other: FoundCoin): boolean =>
   Math.abs(circleOf(one).radiusPx / circleOf(other).radiusPx - 1) < 0.025;

@@ -19,6 +19,14 @@ import { edgesTaken, fitTo, groundShares, grownBy, offOf, type RimFit, radiusOf,
  * is rounded.
  */
 const coinThickness = { value: 0.165, uncertainty: 0.035 };
+/** What else lies on the table is seldom quite flat: a coin leans on it no more than this, rad. */
+const leastBeside = 0.03;
+const levelOf = (context: ScaleContext): CameraLevel => {
+  const level = context.level();
+  return context.grid() === null
+    ? { ...level, uncertainty: Math.max(level.uncertainty, leastBeside) }
+    : level;
+};
 
 export interface FoundCoin {
   readonly best: RimFit;
@@ -27,6 +35,8 @@ export interface FoundCoin {
   /** Share of the directions that show the rim. */
   readonly share: number;
   readonly rmsPx: number;
+  /** By how many standard uncertainties what the outline says of the tilt is off what the rest of the photo says. */
+  readonly strain: number;
   /** Whether a ring further out may be the rim. */
   readonly isDoubtful: boolean;
 }
@@ -44,13 +54,17 @@ const cameraOf = (context: ScaleContext): CameraFacts => ({
   focalLength35Mm: context.photo.focalLength35Mm,
 });
 
-const poseOf = ({ x, y, radiusPx }: RoughCircle, level: CameraLevel, camera: CameraFacts): DiscPose => [
+const poseOf = (
+  { x, y, radiusPx }: RoughCircle,
+  { level, thickness }: DiscPrior,
+  camera: CameraFacts,
+): DiscPose => [
   level.slopeX,
   level.slopeY,
   x,
   y,
   Math.log(priorFocalPx(camera).value / radiusPx),
-  coinThickness.value,
+  thickness.value,
   1,
 ];
 
@@ -200,11 +214,46 @@ const waysToStand = (view: RimView, disc: StandingDisc, prior: DiscPrior): RimFi
   return waysFrom(view, [disc, standing(atLevel, camera), standing(mirrored(disc), camera)], disc, prior);
 };
 
+/** How the disc stands whose rim is the outermost ring round another. */
+const standingIn = (
+  view: RimView,
+  anchor: StandingDisc,
+  prior: DiscPrior,
+): { readonly ways: readonly RimFit[]; readonly isDoubtful: boolean } | null => {
+  const rim = rimAmong(view, anchor, prior);
+  return rim && { ways: waysToStand(rim.view, rim.disc, prior), isDoubtful: rim.isDoubtful };
+};
+
+const strainOf = ({ pose }: StandingDisc, level: CameraLevel): number =>
+  Math.hypot(pose[0] - level.slopeX * pose[6], pose[1] - level.slopeY * pose[6]) / level.uncertainty;
+
+/** A coin's border ends a few hundredths of its radius inside the rim; where the coin has the ground's colour the rim is the fainter of the two. */
+const beyond = { from: 1.02, to: 1.06, share: 0.4 };
+
+/** Whether the colour changes all round a disc a little further out, nearly as much as at what was taken for its rim. */
+const hasRingBeyond = (
+  context: ScaleContext,
+  disc: StandingDisc,
+  wide: readonly [number, number],
+): boolean => {
+  const view = lookAtRim(context.work.image, { x: disc.pose[2], y: disc.pose[3] }, wide);
+  const distances = rimDistances(view, disc);
+  const step = 0.5 / radiusOf(disc);
+  const changeAt = (factor: number): number => sizeOf(meanChange(view, distances, factor));
+  const rim = Math.max(changeAt(1 - step), changeAt(1), changeAt(1 + step));
+  for (let factor = beyond.from; factor < beyond.to; factor += step) {
+    const here = changeAt(factor);
+    if (here > beyond.share * rim && here > changeAt(factor - step) && here >= changeAt(factor + step))
+      return true;
+  }
+  return false;
+};
+
 export const coinAround = (context: ScaleContext, rough: RoughCircle): FoundCoin | null => {
   const camera = cameraOf(context);
-  const level = context.level();
+  const level = levelOf(context);
   const prior: DiscPrior = { level, thickness: coinThickness };
-  const first = standing(poseOf(rough, level, camera), camera);
+  const first = standing(poseOf(rough, prior, camera), camera);
   const wide: readonly [number, number] = [0.75 * rough.radiusPx, 1.45 * rough.radiusPx];
   const around = lookAtRim(context.work.image, rough, wide);
   const near = edgesTaken(first, around, 0.12 * rough.radiusPx, 'either');
@@ -222,9 +271,17 @@ export const coinAround = (context: ScaleContext, rough: RoughCircle): FoundCoin
   });
   const anchor = clearest(rims);
   if (anchor === null) return null;
-  const rim = rimAmong(view, anchor.fit.disc, prior);
-  if (rim === null) return null;
-  const ways = waysToStand(rim.view, rim.disc, prior);
+  const once = standingIn(view, anchor.fit.disc, prior);
+  const [seen] = once?.ways ?? [];
+  if (once === null || seen === undefined) return null;
+  // From a middle that lies a little off, rings are blurred: what lies round the coin is looked at once more from where it is now known to be.
+  const { pose } = seen.fit.disc;
+  const again = standingIn(
+    lookAtRim(context.work.image, { x: pose[2], y: pose[3] }, wide),
+    seen.fit.disc,
+    prior,
+  );
+  const { ways, isDoubtful } = again === null || again.ways.length === 0 ? once : again;
   const [best, ...others] = ways;
   if (best === undefined) return null;
   const offs = best.edges.map((edge) => offOf(best.fit.disc, edge));
@@ -232,8 +289,9 @@ export const coinAround = (context: ScaleContext, rough: RoughCircle): FoundCoin
   return {
     best,
     others,
+    strain: strainOf(best.fit.disc, level),
     share: kept.length / rimRays,
-    isDoubtful: rim.isDoubtful,
+    isDoubtful: isDoubtful || hasRingBeyond(context, best.fit.disc, wide),
     rmsPx: Math.sqrt(kept.reduce((sum, off) => sum + off * off, 0) / Math.max(1, kept.length)),
   };
 };

@@ -7,9 +7,10 @@ import type { ScaleReference } from '../../src/domain/measurement';
 import { invertHomography } from '../../src/domain/plane';
 import { jacobianAt, mapPoint } from '../../src/domain/planeFitAlgebra';
 import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
+import { type LensBow, straightened, straightLens } from '../../src/domain/planeFitLens';
 import { patternFits } from '../../src/domain/rulerScale';
 import type { GreyImage } from '../image';
-import { inFullPhoto, inOtherPlane } from './gridFit';
+import { flattened, inFullPhoto, inOtherPlane } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { planeMapFrom } from './planeMap';
 import { type Baseline, findBaselines } from './rulerBaseline';
@@ -34,8 +35,46 @@ const offPx = (fit: PlaneFit, s: LineSighting): number => {
   return Math.abs(off) / (s.axis === 0 ? Math.hypot(ux, uy) : Math.hypot(vx, vy));
 };
 
+interface MarksFit {
+  readonly fit: PlaneFit;
+  /** How far lengths may be off because the lens bows, which one plane does not follow, as a share. */
+  readonly bowShare: number;
+}
+
+/** Marks whose places lie this far off one plane, px, and no less, may be bowed by the lens. */
+const bowedPx = 0.18;
+/** Bowing that is tried to either side, and the most that a lens shows. */
+const triedBow = 0.01;
+const mostBow = 0.06;
+/** Bowing counts where it takes away this share of the squares of what is left at the marks. */
+const bowGain = 0.3;
+
+/** The lens with the bowing that leaves least at the marks, by a parabola through three tries; null where marks lie on one plane as well without. */
+const lensOver = (
+  kept: readonly LineSighting[],
+  settled: PlaneFit,
+  fitted: (straight: readonly LineSighting[]) => PlaneFit | null,
+  camera: CameraFacts,
+): LensBow | null => {
+  const straight = straightLens(camera.widthPx, camera.heightPx);
+  const leftWith = (bow: number): number =>
+    (fitted(unbowed(kept, { ...straight, bow }))?.residualPx ?? Number.NaN) ** 2;
+  const here = settled.residualPx ** 2;
+  const [less, more] = [leftWith(-triedBow), leftWith(triedBow)];
+  const bend = less - 2 * here + more;
+  const bow = (triedBow * (less - more)) / (2 * bend);
+  if (!(bend > 0) || Math.abs(bow) > mostBow) return null;
+  return leftWith(bow) < (1 - bowGain) * here ? { ...straight, bow } : null;
+};
+
+const unbowed = (sightings: readonly LineSighting[], lens: LensBow): LineSighting[] =>
+  sightings.map((s) => {
+    const [x, y] = straightened(lens, s.x, s.y);
+    return { ...s, x, y };
+  });
+
 /** The camera's pose over the marks, without those places on them that lie off, leaning on what the rest of the photo tells of the tilt. */
-const fitMarks = (ruler: FittedRuler, camera: CameraFacts, level: CameraLevel): PlaneFit | null => {
+const fitMarks = (ruler: FittedRuler, camera: CameraFacts, level: CameraLevel): MarksFit | null => {
   const rough = fitCameraToLines(ruler.sightings, ruler.toSteps, camera, tickPx, level);
   if (rough === null) return null;
   const offs = ruler.sightings.map((s) => offPx(rough, s));
@@ -43,11 +82,22 @@ const fitMarks = (ruler: FittedRuler, camera: CameraFacts, level: CameraLevel): 
   const limit = Math.max(outlier.px, outlier.times * middle);
   const kept = ruler.sightings.filter((_, i) => (offs[i] ?? 0) < limit);
   // How well the marks fit one plane tells how well their places are known, and so how much they may say against the rest of the photo.
-  const settled = fitCameraToLines(kept, rough.photoToPlane, camera, tickPx, level);
-  const placePx = Math.max(leastPlacePx, placeShare * (settled?.residualPx ?? tickPx));
-  const pose = settled && fitCameraToLines(kept, settled.photoToPlane, camera, placePx, level);
+  const plain = fitCameraToLines(kept, rough.photoToPlane, camera, tickPx, level);
+  if (plain === null) return null;
+  const fitted = (sightings: readonly LineSighting[]): PlaneFit | null =>
+    fitCameraToLines(sightings, plain.photoToPlane, camera, tickPx, level);
+  const lens = plain.residualPx < bowedPx ? null : lensOver(kept, plain, fitted, camera);
+  const places = lens === null ? kept : unbowed(kept, lens);
+  const settled = lens === null ? plain : fitted(places);
+  if (settled === null) return null;
+  const placePx = Math.max(leastPlacePx, placeShare * settled.residualPx);
+  const pose = fitCameraToLines(places, settled.photoToPlane, camera, placePx, level);
+  if (pose === null) return null;
   // A lens that bows moves many marks together, which their fit does not show: the ± stays that of places known as well as a mark on its own.
-  return settled && pose && { ...pose, covariance: settled.covariance };
+  const fit = { ...pose, covariance: settled.covariance };
+  if (lens === null) return { fit, bowShare: 0 };
+  const flat = flattened({ ...fit, lens, bowUncertainty: null });
+  return { fit: flat.fit, bowShare: flat.leftover };
 };
 
 const longTicks = (period: number | null): string => {
@@ -75,9 +125,10 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
     heightPx: work.image.heightPx,
     focalLength35Mm: photo.focalLength35Mm,
   };
-  const pose = fitMarks(ruler, camera, leantOn(context.level()));
-  if (pose === null || cameraPose(pose, camera).tiltRad > 0.7) return [];
-  const fit = inFullPhoto(pose, work.photoPxPerWorkPx);
+  const marks = fitMarks(ruler, camera, leantOn(context.level()));
+  if (marks === null || cameraPose(marks.fit, camera).tiltRad > 0.7) return [];
+  const fit = inFullPhoto(marks.fit, work.photoPxPerWorkPx);
+  const tolerance = Math.hypot(rulerTolerance, marks.bowShare);
   const toPhoto = invertHomography(fit.photoToPlane);
   const at = (u: number, v: number) => {
     const [x, y] = mapPoint(toPhoto, u, v);
@@ -90,7 +141,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
       : planeMapFrom(
           inOtherPlane(fit, [pitchMm, 0, 0, 0, pitchMm, 0, 0, 0, 1]),
           photo,
-          rulerTolerance,
+          tolerance,
           usualFaceHeight('ruler')?.heightMm ?? 0,
         );
   return [
@@ -105,7 +156,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
       pitchMm,
       question: pitchMm === null ? 'tickPitch' : null,
       plane,
-      unitPlane: planeMapFrom(fit, photo, rulerTolerance, 0),
+      unitPlane: planeMapFrom(fit, photo, tolerance, 0),
       sentence: `A ruler with ${ruler.last - ruler.first + 1} marks was found.${longTicks(ruler.longPeriod)} How far apart are neighbouring marks?`,
       longMarkEvery: ruler.longPeriod,
     },

@@ -7,10 +7,11 @@ import type { Baseline } from './rulerBaseline';
 import { nearShare } from './rulerEdges';
 import { type NumberedMarks, numberMarks, type Peak } from './rulerNumbering';
 import { longPeriodOf } from './rulerPattern';
+import { measureSide } from './sides';
 
 /** The marks of a ruler, numbered. */
 export interface FittedRuler {
-  /** Places on marks (axis 0, index = number of the mark) and on the line where they begin (axis 1, index 0), work px. */
+  /** Places on marks (axis 0, index = number of the mark) and on the ruler's edge (axis 1, index 0), work px. */
   readonly sightings: readonly LineSighting[];
   /** First guess: work px → steps along the ruler and across it. */
   readonly toSteps: Homography;
@@ -77,6 +78,8 @@ const printedContrast = 15;
 const even = { steps: 0.02, px: 0.35 };
 
 const leastTicks = 9;
+/** Group of the places on the ruler's edge; marks are grouped by their numbers. */
+const edgeGroup = 1e6;
 
 /** How clear a crest must be to count as a mark where the row was found: beside the usual height, and where most crests are grain, beside that of the highest tenth. */
 const clearLevels = [0.5, 0.9];
@@ -152,10 +155,10 @@ export const fitTicks = (image: GreyImage, line: Baseline): FittedRuler | null =
   const toSteps = roughMap(frame, marks, first, last, line.side);
   const pitch = ((marks.get(last)?.t ?? 0) - (marks.get(first)?.t ?? 0)) / Math.max(1, last - first);
   const { sightings, lengths, longPeriod } = placesAlong(frame, marks, off, longestInSteps * pitch);
-  if (toSteps === null || sightings.length < 20) return null;
+  if (toSteps === null || sightings.length < 2 * leastTicks) return null;
   if (quantile([...lengths.values()], 0.5) > 0.9 * longestInSteps * pitch) return null;
   return {
-    sightings: [...sightings, ...onBaseline(frame, marks)],
+    sightings: [...sightings, ...onEdge(frame, marks, first, last)],
     toSteps,
     first,
     last,
@@ -175,6 +178,35 @@ const shortShare = 0.15;
 /** Length that the longest marks are cut to, px, that of the next shorter ones: numerals stand beyond the longest and may go on as if they were marks. */
 const freeOfNumerals = (lengths: ReadonlyMap<number, number>, longPeriod: number | null): number =>
   quantile([...lengths.values()], longPeriod === null ? shortShare : 1 - 1.5 / longPeriod);
+
+/** So many places are kept of every mark, each the mean of a stretch of it: a fit to many more says the same and takes its time. */
+const placesPerMark = 4;
+
+const joinedPlaces = (
+  found: readonly { readonly seen: LineSighting; readonly off: number }[],
+): LineSighting[] => {
+  const byMark = new Map<number, { seen: LineSighting; off: number }[]>();
+  for (const place of found) {
+    const own = byMark.get(place.seen.index);
+    if (own === undefined) byMark.set(place.seen.index, [place]);
+    else own.push(place);
+  }
+  return [...byMark.values()].flatMap((places) => {
+    places.sort((a, b) => a.off - b.off);
+    const count = Math.min(placesPerMark, places.length);
+    return Array.from({ length: count }, (_, k): LineSighting => {
+      const from = Math.floor((k * places.length) / count);
+      const part = places.slice(from, Math.floor(((k + 1) * places.length) / count));
+      const mean = (value: (s: LineSighting) => number): number =>
+        part.reduce((sum, { seen }) => sum + value(seen) / part.length, 0);
+      return {
+        ...(part[0] ?? (places[0] as { seen: LineSighting })).seen,
+        x: mean((s) => s.x),
+        y: mean((s) => s.y),
+      };
+    });
+  });
+};
 
 /** Points along every mark, outwards and inwards from where it was met, how far in each one reaches, px, and every how many a longer one comes. */
 const placesAlong = (
@@ -211,7 +243,7 @@ const placesAlong = (
   const most = freeOfNumerals(lengths, longPeriod);
   const own = (index: number): number => Math.max(metPx, ownShare * Math.min(most, lengths.get(index) ?? 0));
   return {
-    sightings: found.filter(({ seen, off }) => off <= own(seen.index)).map(({ seen }) => seen),
+    sightings: joinedPlaces(found.filter(({ seen, off }) => off <= own(seen.index))),
     lengths,
     longPeriod,
   };
@@ -231,14 +263,31 @@ const nearestCrest = (f: Frame, centre: number, off: number, least: number): num
   return peak === null || Math.abs(peak.t - reach) > 1.5 ? null : centre + peak.t - reach;
 };
 
-const onBaseline = (f: Frame, marks: ReadonlyMap<number, Peak>): LineSighting[] =>
-  [...marks.values()].map((p) => ({
-    x: f.x + p.t * f.dx,
-    y: f.y + p.t * f.dy,
-    axis: 1,
-    index: 0,
-    group: 1e6,
-  }));
+/** How far off the line the marks were met on the ruler's edge may lie, px, and the share of it that must show. */
+const edgeSearchPx = 8;
+const leastEdgeSeen = 0.6;
+/** So many places on the edge are handed on. */
+const edgePlaces = 12;
+
+/**
+ * Places on the ruler's edge, square to which its marks are printed. The line that the marks were met on follows the edge only roughly, and a hundredth of a
+ * radian between it and square to the marks would be taken for several hundredths of tilt: where the edge is not seen, only one place ties the plane down.
+ */
+const onEdge = (f: Frame, marks: ReadonlyMap<number, Peak>, first: number, last: number): LineSighting[] => {
+  const [from, to] = [marks.get(first)?.t ?? 0, marks.get(last)?.t ?? 0].sort((p, q) => p - q);
+  const at = (t: number, o: number): { x: number; y: number } => ({
+    x: f.x + t * f.dx - o * f.side * f.dy,
+    y: f.y + t * f.dy + o * f.side * f.dx,
+  });
+  const [a, b] = [from ?? 0, to ?? 0];
+  const options = { searchPx: edgeSearchPx, leaveOut: 0.01, footPx: 0 };
+  const edge = measureSide([f.image], at(a, 0), at(b, 0), at((a + b) / 2, 20), options);
+  const places =
+    edge === null || edge.seenShare < leastEdgeSeen
+      ? [at((a + b) / 2, 0)]
+      : edge.places.filter((_, i) => i % Math.max(1, Math.floor(edge.places.length / edgePlaces)) === 0);
+  return places.map(({ x, y }) => ({ x, y, axis: 1, index: 0, group: edgeGroup }));
+};
 
 /** A square frame with the ruler's mean spacing, to start the plane fit from. */
 const roughMap = (
