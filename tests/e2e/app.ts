@@ -56,6 +56,21 @@ export const openPage = async (
   return { page, faults };
 };
 
+/** One story in a fresh profile; nothing may have gone wrong on the page meanwhile. */
+export const inPage = async (
+  app: App,
+  options: BrowserContextOptions,
+  story: (page: Page) => Promise<void>,
+): Promise<void> => {
+  const { page, faults } = await openPage(app, options);
+  try {
+    await story(page);
+    if (faults.length > 0) throw new Error(`The page reported: ${faults.join('; ')}`);
+  } finally {
+    await page.context().close();
+  }
+};
+
 /** Where a sample photo lies. */
 export const samplePath = (name: string): string => resolve(root, 'sample-images', `${name}.jpg`);
 

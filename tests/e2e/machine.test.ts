@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import type { CamLog, LandmarkRecord, MachineRecord } from '../../src/domain/machineRecords';
 import type { Photo } from '../../src/domain/records';
 import { createNut, type Nut } from '../builders/nut';
-import { type App, openPage, startApp, stored } from './app';
+import { type App, inPage, startApp, stored } from './app';
 import { finger, type Hands, keyboard, mouse, tabOnTo } from './hands';
 import {
   addLandmarks,
@@ -156,31 +156,20 @@ const keyDots: PutDots = async (page) => {
   }
 };
 
+const desk = { viewport: { width: 1440, height: 900 } };
+const phone = { viewport: { width: 390, height: 844 }, hasTouch: true, isMobile: true };
+
 describe('the machine', () => {
-  it('leads from an empty notebook to a setting, on a desk', async () => {
-    const { page, faults } = await openPage(app, { viewport: { width: 1440, height: 900 } });
-    await tellStory(page, mouse(page), dragDots);
-    expect(faults).toEqual([]);
-    await page.context().close();
-  });
+  it('leads from an empty notebook to a setting, on a desk', () =>
+    inPage(app, desk, (page) => tellStory(page, mouse(page), dragDots)));
 
-  it('does the same by finger on a phone, and nothing is wider than the screen', async () => {
-    const { page, faults } = await openPage(app, {
-      viewport: { width: 390, height: 844 },
-      hasTouch: true,
-      isMobile: true,
-    });
-    await tellStory(page, finger(page), tapDots);
-    const width = await page.evaluate(() => document.documentElement.scrollWidth);
-    expect(width).toBeLessThanOrEqual(390);
-    expect(faults).toEqual([]);
-    await page.context().close();
-  });
+  it('does the same by finger on a phone, and nothing is wider than the screen', () =>
+    inPage(app, phone, async (page) => {
+      await tellStory(page, finger(page), tapDots);
+      const width = await page.evaluate(() => document.documentElement.scrollWidth);
+      expect(width).toBeLessThanOrEqual(390);
+    }));
 
-  it('does the same with the keyboard alone', async () => {
-    const { page, faults } = await openPage(app, { viewport: { width: 1440, height: 900 } });
-    await tellStory(page, keyboard(page), keyDots);
-    expect(faults).toEqual([]);
-    await page.context().close();
-  });
+  it('does the same with the keyboard alone', () =>
+    inPage(app, desk, (page) => tellStory(page, keyboard(page), keyDots)));
 });
