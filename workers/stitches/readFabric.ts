@@ -1,5 +1,5 @@
 import type { Stage } from '../contract';
-import type { WorkImage } from '../image';
+import type { GreyImage, WorkImage } from '../image';
 import type { Basis } from './basis';
 import { markGaps, waleLikeness } from './columns';
 import { flatten } from './flatten';
@@ -26,7 +26,7 @@ import {
 const walePx = 18;
 const coursePx = 13;
 /** Weights of lightness and of the two parts of the yarn's direction when stitches are compared. */
-const channelWeights = [0.6, 1, 1] as const;
+export const channelWeights = [0.6, 1, 1] as const;
 /** Lightness left out: stripes and marl drown the stitch in it. */
 const directionAlone = [0, 1, 1] as const;
 
@@ -70,23 +70,9 @@ export interface ReadingStart {
  */
 export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading | null => {
   const { basis, seeds, extent, area, onStage } = from;
-  const perWork = work.photoPxPerWorkPx;
-  const shrink = Math.max(
-    1,
-    Math.min(lengthOf(basis.wale) / walePx, lengthOf(basis.course) / coursePx) / perWork,
-  );
-  const perPixel = shrink * perWork;
+  const { planes, frame, perPixel, toPhoto } = straighten(work, basis, extent);
   const scaled = (p: Vec): Vec => ({ x: p.x / perPixel, y: p.y / perPixel });
-  const luma = lumaShrunk(work.image, shrink);
-  const { image, frame } = rectify(
-    luma,
-    { wale: scaled(basis.wale), course: scaled(basis.course) },
-    extent.map(scaled),
-    4,
-  );
   onStage('template', 0);
-  const planes = [flatten(image, 10), ...orientation(image, 12)];
-  const toPhoto = photoMap(frame, perPixel);
   const coloured = interleave(planes, channelWeights);
   const task: Task = {
     channels: coloured,
@@ -113,6 +99,38 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
     ladders: laddersIn(withoutColour(), best.lattice, shift),
     // Colour comes in rhythms of its own.
     repeats: repeatsOf(withoutColour(), best.lattice),
+  };
+};
+
+/** A part of a photo made straight by a lattice: lightness and the two parts of the yarn's direction, and the way back to photo px. */
+export interface Straightened {
+  readonly planes: readonly GreyImage[];
+  readonly frame: Frame;
+  /** Photo px per pixel of the picture that the frame lies in. */
+  readonly perPixel: number;
+  readonly toPhoto: (p: Vec) => Vec;
+}
+
+/** Straightens what lies around some points (photo px) by a lattice (photo px). */
+export const straighten = (work: WorkImage, basis: Basis, extent: readonly Vec[]): Straightened => {
+  const perWork = work.photoPxPerWorkPx;
+  const shrink = Math.max(
+    1,
+    Math.min(lengthOf(basis.wale) / walePx, lengthOf(basis.course) / coursePx) / perWork,
+  );
+  const perPixel = shrink * perWork;
+  const scaled = (p: Vec): Vec => ({ x: p.x / perPixel, y: p.y / perPixel });
+  const { image, frame } = rectify(
+    lumaShrunk(work.image, shrink),
+    { wale: scaled(basis.wale), course: scaled(basis.course) },
+    extent.map(scaled),
+    4,
+  );
+  return {
+    planes: [flatten(image, 10), ...orientation(image, 12)],
+    frame,
+    perPixel,
+    toPhoto: photoMap(frame, perPixel),
   };
 };
 

@@ -1,4 +1,5 @@
 import type { WorkImage } from '../image';
+import { placeByColumns } from './columnStitches';
 import { repeated } from './finer';
 import { placeBeyond } from './latticePlace';
 import { columnIn, type MeanUnit, meanUnit, partOfCourseIn, profileOf, unroll } from './meanUnit';
@@ -41,7 +42,11 @@ export const readUnits = (
   });
   const mean = meanUnit(picture, unit.lattice, widthPx);
   const found = unitColumns(profileOf(mean), widthPx / shape);
-  return found.columns.length === 0 ? null : divided(unit, found, mean);
+  if (found.columns.length === 0) return null;
+  const column = found.width / widthPx;
+  const { wale, course } = from.basis;
+  const basis = { wale: { x: column * wale.x, y: column * wale.y }, course };
+  return placeByColumns(work, basis, divided(unit, found, mean));
 };
 
 /** The reading with each repeat divided into its columns. */
@@ -49,14 +54,10 @@ const divided = (unit: FabricReading, found: UnitColumns, mean: MeanUnit): Fabri
   const { lattice } = unit;
   const { columns } = found;
   const last = lattice.wales - 1;
-  // The outermost repeats reach half their width beyond their middles, but nothing tells whether there is fabric across the next gap.
-  const inside = Array.from({ length: lattice.wales + 2 }, (_, i) => i - 2)
+  // The outermost repeats reach half their width beyond their middles.
+  const lines = Array.from({ length: lattice.wales + 2 }, (_, i) => i - 2)
     .flatMap((repeat) => columns.map(({ offset, gap }) => ({ wale: repeat + offset, gap })))
     .filter(({ wale }) => wale >= -0.5 && wale <= last + 0.5);
-  const lines = inside.slice(
-    inside.findLastIndex(({ wale, gap }) => gap && wale < 0) + 1,
-    endOf(inside.findIndex(({ wale, gap }) => gap && wale > last)),
-  );
   const nearest = (wale: number): number => Math.min(last, Math.max(0, Math.round(wale)));
   const courses = Array.from({ length: lattice.courses }, (_, c) => c);
   const knit = columns.filter((column) => !column.gap).map(({ offset }) => offset);
@@ -87,9 +88,6 @@ const divided = (unit: FabricReading, found: UnitColumns, mean: MeanUnit): Fabri
     },
   };
 };
-
-/** Where a list is cut that goes on to its end unless something was found in it. */
-const endOf = (index: number): number | undefined => (index < 0 ? undefined : index);
 
 /** One column more or less explains worse by this share of what a column does, at least; the number is in doubt from there on. */
 const leastLead = 0.25;
