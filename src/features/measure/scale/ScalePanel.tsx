@@ -50,6 +50,20 @@ interface Props {
 
 const degrees = (radians: number): string => `${Math.round((radians * 180) / Math.PI)}°`;
 
+/** What of each kind of reference was fitted. */
+const fittedParts: Readonly<Record<ScaleReference['kind'], string>> = {
+  grid: 'The lines fit',
+  ruler: 'The marks fit',
+  card: 'The outline fits',
+  paper: 'The outline fits',
+  coin: 'The rim fits',
+  sheet: 'The squares fit',
+  caliper: 'The jaws fit',
+  twoPoints: 'The points fit',
+};
+/** Finer than this is shown as this: nothing in a photo is known better. */
+const leastShownPx = 0.1;
+
 /** How well the reference fits and how the camera was held, in words. */
 const Quality = ({ reference }: { readonly reference: ScaleReference }) => {
   const plane = reference.plane ?? reference.unitPlane;
@@ -61,8 +75,9 @@ const Quality = ({ reference }: { readonly reference: ScaleReference }) => {
     </p>
   ) : (
     <p className="small soft">
-      Camera tilted by {degrees(plane.tiltRad)}, taken into account. The lines fit to within{' '}
-      {formatDecimals(plane.residualPx, 1)} px.
+      Camera tilted by {reference.kind === 'coin' && 'about '}
+      {degrees(plane.tiltRad)}, taken into account. {fittedParts[reference.kind]} to within{' '}
+      {formatDecimals(Math.max(leastShownPx, plane.residualPx), 1)} px.
     </p>
   );
 };
@@ -137,9 +152,6 @@ const Confirmed = (props: Props & { readonly scale: ConfirmedScale }) => {
       {props.unitDoubt && (
         <UnitDoubt doubt={props.unitDoubt} pitchMm={reference.pitchMm ?? 0} onPitch={props.onPitch} />
       )}
-      {reference.kind === 'grid' && reference.pitchMm !== null && (
-        <MeasuredMat pitchMm={reference.pitchMm} onMeasured={props.onMeasured} />
-      )}
       {!named && remembers(reference) && (
         <RememberForm what={kindNames[reference.kind].toLowerCase()} onRemember={props.onRemember} />
       )}
@@ -151,6 +163,9 @@ const Confirmed = (props: Props & { readonly scale: ConfirmedScale }) => {
           Change the scale
         </button>
       </div>
+      {reference.kind === 'grid' && reference.pitchMm !== null && (
+        <MeasuredMat pitchMm={reference.pitchMm} onMeasured={props.onMeasured} />
+      )}
     </div>
   );
 };
