@@ -15,7 +15,7 @@ import type { ReferenceFinder, ScaleContext } from './kind';
 import { planeMapFrom } from './planeMap';
 import { type Baseline, findBaselines } from './rulerBaseline';
 import { baselinesAlongEdges } from './rulerEdges';
-import { type FittedRuler, fitTicks } from './rulerTicks';
+import { type FittedRuler, fitTicks, printedContrast } from './rulerTicks';
 
 /** Steel rulers of the best class are good to about 0.05 mm in 150 mm; tapes are worse (common practice). */
 const rulerTolerance = 0.0006;
@@ -163,13 +163,34 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
   ];
 };
 
-/** Reads a row of marks as dark ones and as light ones and keeps what stands out more: the gaps between dark marks are light and as even as they. */
+/** The line at the other end of a row's marks, to be read from there. */
+const fromOtherEnd = ({ from, to, side, polarity, tickPx }: Baseline, reachPx: number): Baseline => {
+  const length = Math.hypot(to.x - from.x, to.y - from.y);
+  const [x, y] = [(-side * reachPx * (to.y - from.y)) / length, (side * reachPx * (to.x - from.x)) / length];
+  return {
+    from: { x: from.x + x, y: from.y + y },
+    to: { x: to.x + x, y: to.y + y },
+    side: -side,
+    polarity,
+    tickPx,
+  };
+};
+
+/**
+ * Reads a row of marks as dark ones and as light ones and keeps what stands out more: the gaps between dark marks are light and as even as they. Printed marks of
+ * which none is longer may have been met at their inner ends, where the short ones are level with each other: they are read from the ruler's edge then.
+ */
 const marksOn = (image: GreyImage, baseline: Baseline): FittedRuler | null => {
   const readings = (['dark', 'light'] as const).flatMap((polarity) => {
     const ruler = fitTicks(image, { ...baseline, polarity });
-    return ruler === null ? [] : [ruler];
+    return ruler === null ? [] : [{ ruler, polarity }];
   });
-  return readings.sort((a, b) => b.contrast - a.contrast)[0] ?? null;
+  const [best] = readings.sort((a, b) => b.ruler.contrast - a.ruler.contrast);
+  if (best === undefined) return null;
+  const { ruler, polarity } = best;
+  if (ruler.longPeriod !== null || ruler.contrast < printedContrast) return ruler;
+  const turned = fitTicks(image, fromOtherEnd({ ...baseline, polarity }, ruler.reachPx));
+  return turned !== null && turned.score > ruler.score ? turned : ruler;
 };
 
 /** What stands less for a ruler is not offered: rows of stitches are many. */

@@ -67,6 +67,9 @@ const crests = (profile: Float64Array, sign: number): { at: number; height: numb
   return out;
 };
 
+/** Crests of printed marks are about so high, grey levels; those of stitches and grain mostly less, and less of a ruler then. */
+const printedHeight = 40;
+
 /** How much two gaps in sequence may differ, as a share, and px that each place is uncertain by. */
 const gapSlack = { share: 0.12, px: 0.6 };
 
@@ -83,7 +86,8 @@ const evennessOf = (all: readonly { at: number; height: number }[]): number => {
       if (Math.abs(r - 2 * q + p) < gapSlack.share * (q - p) + gapSlack.px && q - p > 3.5) even++;
     }
     const ratio = even / Math.max(1, places.length - 2);
-    if (even >= leastEven && ratio > leastShare) best = Math.max(best, even * ratio);
+    const clear = Math.min(1, (heights[heights.length >> 1] ?? 0) / printedHeight);
+    if (even >= leastEven && ratio > leastShare) best = Math.max(best, even * ratio * clear);
   }
   return best;
 };

@@ -1,0 +1,176 @@
+import type { LineSighting } from '../../src/domain/planeFitCovariance';
+import type { GreyImage } from '../image';
+import { sampleAt } from './pictures';
+import type { Peak } from './rulerNumbering';
+import { longPeriodOf } from './rulerPattern';
+import { measureSide } from './sides';
+
+/** Crests of a sampled profile, sub-sample, in the units of `step`. */
+export const peaksOf = (values: readonly number[], step: number, least: number): Peak[] => {
+  const out: Peak[] = [];
+  for (let i = 2; i + 2 < values.length; i++) {
+    const [a, b, c] = [values[i - 1] ?? 0, values[i] ?? 0, values[i + 1] ?? 0];
+    if (!(b > least && b > a && b >= c)) continue;
+    const bend = a - 2 * b + c;
+    out.push({ t: (i + (bend < 0 ? (a - c) / (2 * bend) : 0)) * step, height: b });
+  }
+  return out;
+};
+
+/** A row of marks in the picture: where it begins and which way it runs, on which side the marks lie, and 1 for light ones, −1 for dark ones. */
+export interface MarkRow {
+  readonly image: GreyImage;
+  readonly x: number;
+  readonly y: number;
+  readonly dx: number;
+  readonly dy: number;
+  readonly side: number;
+  readonly sign: number;
+}
+
+/** How much darker (or lighter) than its surroundings the picture is along the ruler, `off` px into the marks. */
+export const profileAt = (f: MarkRow, from: number, to: number, off: number, step: number): number[] => {
+  const raw: number[] = [];
+  for (let t = from; t <= to; t += step) {
+    let sum = 0;
+    for (let k = -1; k <= 1; k++) {
+      const o = (off + k) * f.side;
+      sum += sampleAt(f.image, f.x + t * f.dx - o * f.dy, f.y + t * f.dy + o * f.dx);
+    }
+    raw.push(f.sign * (Number.isNaN(sum) ? 0 : sum / 3));
+  }
+  // Second difference over about a mark's width: flat ground and slow shading vanish.
+  const r = Math.max(1, Math.round(2.5 / step));
+  return raw.map((v, i) => v - ((raw[i - r] ?? v) + (raw[i + r] ?? v)) / 2);
+};
+
+/** Value below which the share `q` of the values lies. */
+export const quantile = (values: readonly number[], q: number): number =>
+  [...values].sort((a, b) => a - b)[Math.min(values.length - 1, Math.floor(q * values.length))] ?? 0;
+
+/** Share of a mark's length along which its place is taken. */
+const ownShare = 0.9;
+/** Shares of the marks' lengths that are about those of the short ones. */
+const shortShare = 0.15;
+
+/** Length that the longest marks are cut to, px, that of the next shorter ones: numerals stand beyond the longest and may go on as if they were marks. */
+const freeOfNumerals = (lengths: ReadonlyMap<number, number>, longPeriod: number | null): number =>
+  quantile([...lengths.values()], longPeriod === null ? shortShare : 1 - 1.5 / longPeriod);
+
+/** So many places are kept of every mark, each the mean of a stretch of it: a fit to many more says the same and takes its time. */
+const placesPerMark = 4;
+
+const joinedPlaces = (
+  found: readonly { readonly seen: LineSighting; readonly off: number }[],
+): LineSighting[] => {
+  const byMark = new Map<number, { seen: LineSighting; off: number }[]>();
+  for (const place of found) {
+    const own = byMark.get(place.seen.index);
+    if (own === undefined) byMark.set(place.seen.index, [place]);
+    else own.push(place);
+  }
+  return [...byMark.values()].flatMap((places) => {
+    places.sort((a, b) => a.off - b.off);
+    const count = Math.min(placesPerMark, places.length);
+    return Array.from({ length: count }, (_, k): LineSighting => {
+      const from = Math.floor((k * places.length) / count);
+      const part = places.slice(from, Math.floor(((k + 1) * places.length) / count));
+      const mean = (value: (s: LineSighting) => number): number =>
+        part.reduce((sum, { seen }) => sum + value(seen) / part.length, 0);
+      return {
+        ...(part[0] ?? (places[0] as { seen: LineSighting })).seen,
+        x: mean((s) => s.x),
+        y: mean((s) => s.y),
+      };
+    });
+  });
+};
+
+/** Points along every mark, outwards and inwards from where it was met, how far in each one reaches, px, and every how many a longer one comes. */
+export const placesAlong = (
+  f: MarkRow,
+  marks: ReadonlyMap<number, Peak>,
+  metPx: number,
+  mostPx: number,
+): { sightings: LineSighting[]; lengths: Map<number, number>; longPeriod: number | null } => {
+  const found: { seen: LineSighting; off: number }[] = [];
+  const lengths = new Map<number, number>();
+  for (const [index, mark] of marks) {
+    lengths.set(index, metPx);
+    for (const direction of [1, -1]) {
+      let centre = mark.t;
+      for (let off = direction > 0 ? metPx : metPx - 2; off > 1 && off < mostPx; off += 2 * direction) {
+        const peak = nearestCrest(f, centre, off, 0.4 * mark.height);
+        if (peak === null) break;
+        centre += 0.5 * (peak - centre);
+        if (direction > 0) lengths.set(index, off);
+        const t = peak;
+        const o = off * f.side;
+        const seen: LineSighting = {
+          x: f.x + t * f.dx - o * f.dy,
+          y: f.y + t * f.dy + o * f.dx,
+          axis: 0,
+          index,
+          group: index,
+        };
+        found.push({ seen, off });
+      }
+    }
+  }
+  const longPeriod = longPeriodOf(lengths);
+  const most = freeOfNumerals(lengths, longPeriod);
+  const own = (index: number): number => Math.max(metPx, ownShare * Math.min(most, lengths.get(index) ?? 0));
+  return {
+    sightings: joinedPlaces(found.filter(({ seen, off }) => off <= own(seen.index))),
+    lengths,
+    longPeriod,
+  };
+};
+
+/** Where a mark goes on, `off` px into the ruler; null where it does not. */
+const nearestCrest = (f: MarkRow, centre: number, off: number, least: number): number | null => {
+  const reach = 4;
+  const peak = peaksOf(
+    profileAt(f, centre - reach, centre + reach, off, 0.5),
+    0.5,
+    least,
+  ).reduce<Peak | null>(
+    (best, p) => (Math.abs(p.t - reach) < Math.abs((best?.t ?? Number.POSITIVE_INFINITY) - reach) ? p : best),
+    null,
+  );
+  return peak === null || Math.abs(peak.t - reach) > 1.5 ? null : centre + peak.t - reach;
+};
+
+/** Group of the places on the ruler's edge; marks are grouped by their numbers. */
+const edgeGroup = 1e6;
+
+/** How far off the line the marks were met on the ruler's edge may lie, px, and the share of it that must show. */
+const edgeSearchPx = 8;
+const leastEdgeSeen = 0.6;
+/** So many places on the edge are handed on. */
+const edgePlaces = 12;
+
+/**
+ * Places on the ruler's edge, square to which its marks are printed. The line that the marks were met on follows the edge only roughly, and a hundredth of a
+ * radian between it and square to the marks would be taken for several hundredths of tilt: where the edge is not seen, only one place ties the plane down.
+ */
+export const onEdge = (
+  f: MarkRow,
+  marks: ReadonlyMap<number, Peak>,
+  first: number,
+  last: number,
+): LineSighting[] => {
+  const [from, to] = [marks.get(first)?.t ?? 0, marks.get(last)?.t ?? 0].sort((p, q) => p - q);
+  const at = (t: number, o: number): { x: number; y: number } => ({
+    x: f.x + t * f.dx - o * f.side * f.dy,
+    y: f.y + t * f.dy + o * f.side * f.dx,
+  });
+  const [a, b] = [from ?? 0, to ?? 0];
+  const options = { searchPx: edgeSearchPx, leaveOut: 0.01, footPx: 0 };
+  const edge = measureSide([f.image], at(a, 0), at(b, 0), at((a + b) / 2, 20), options);
+  const places =
+    edge === null || edge.seenShare < leastEdgeSeen
+      ? [at((a + b) / 2, 0)]
+      : edge.places.filter((_, i) => i % Math.max(1, Math.floor(edge.places.length / edgePlaces)) === 0);
+  return places.map(({ x, y }) => ({ x, y, axis: 1, index: 0, group: edgeGroup }));
+};
