@@ -107,6 +107,7 @@ const placesPerLine = 4;
  * small in the photo this carries its scale further than a free homography does.
  * @param placePx standard uncertainty of a line's place, px.
  * @param level what else is known of how the table stands to the camera.
+ * @param focalSlack how many times less a focal length that no file states is held: things whose own shape tells it must not be bent to a wrong one.
  * @returns null when the pose is not determined.
  */
 export const fitCameraToLines = (
@@ -115,8 +116,10 @@ export const fitCameraToLines = (
   camera: CameraFacts,
   placePx: number,
   level: CameraLevel | null = null,
+  focalSlack = 1,
 ): PlaneFit | null => {
   const prior = priorFocalPx(camera);
+  const focalPx = (camera.focalLength35Mm === null ? focalSlack : 1) * prior.standardUncertainty;
   const counts = new Map<number, number>();
   for (const s of sightings) counts.set(s.group, (counts.get(s.group) ?? 0) + 1);
   const weights = sightings.map((s) => Math.sqrt(placesPerLine / (counts.get(s.group) ?? 1)) / placePx);
@@ -131,11 +134,7 @@ export const fitCameraToLines = (
       const gradient = s.axis === 0 ? Math.hypot(ux - u, uy - u) : Math.hypot(vx - v, vy - v);
       return ((((s.axis === 0 ? u : v) - s.index) * step) / (gradient || 1e-12)) * (weights[i] ?? 1);
     });
-    return [
-      ...out,
-      (pose[6] - prior.value) / prior.standardUncertainty,
-      ...levelResiduals(pose, level, prior.value),
-    ];
+    return [...out, (pose[6] - prior.value) / focalPx, ...levelResiduals(pose, level, prior.value)];
   };
   const found = dampedLeastSquares(poseFrom(start, camera, prior.value), residualsOf, {
     stepsAt: stepsOf,

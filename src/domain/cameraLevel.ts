@@ -28,11 +28,14 @@ export const slopesOf = (
   return [(focalPx * g) / z, (focalPx * h) / z];
 };
 
-/** A thing that shows its own tilt leans on the rest of the photo no more than this, rad: fabric and grain may be bent. */
-const leastBesideOwn = 0.08;
+/** A level told by a printed grid is better known than this, rad. */
+const ownPlane = 0.01;
+/** Rows, threads and grain may be bent and not square: a thing that shows its own tilt leans on them this much less than they themselves say. */
+const bentShare = 1.5;
 
-/** The level for a thing that shows its own tilt: it only keeps a fit from running off. */
-export const looseLevel = (level: CameraLevel): CameraLevel => ({
-  ...level,
-  uncertainty: Math.max(level.uncertainty, leastBesideOwn),
-});
+/**
+ * The level for a thing that shows its own tilt: that of a printed grid is taken as it is, that of rows, threads and grain only keeps a fit from running
+ * off.
+ */
+export const levelBeside = (level: CameraLevel): CameraLevel =>
+  level.uncertainty < ownPlane ? level : { ...level, uncertainty: bentShare * level.uncertainty };

@@ -1,10 +1,9 @@
-import { looseLevel } from '../../src/domain/cameraLevel';
 import { photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
 import { invertHomography } from '../../src/domain/plane';
 import { inFullPhoto } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
-import { cameraOf, rectanglePictures, roughOutlines } from './outlineSearch';
+import { cameraOf, rectanglePictures, restOfPhoto, roughOutlines } from './outlineSearch';
 import { planeMapFrom } from './planeMap';
 import { type Corner, oriented } from './quads';
 import { type FittedRectangle, fitRectangle, type RectangleSize } from './rectangle';
@@ -35,6 +34,7 @@ const referenceFrom = (context: ScaleContext, card: FittedRectangle, score: numb
     cardTolerance,
     (Math.SQRT2 * edgeMm) / cardSize.shortMm,
     card.doubt / Math.sqrt(3),
+    card.leftover,
   );
   return {
     kind: 'card',
@@ -49,15 +49,19 @@ const referenceFrom = (context: ScaleContext, card: FittedRectangle, score: numb
   };
 };
 
+/** Places on the sides of a card lie this near to a rectangle, px; those on a pocket or a fringe do not. */
+const straightPx = 0.8;
+/** What is less sure than this is no card: cards that were drawn whole reach two thirds, other things hardly two fifths. */
+const leastSure = 0.45;
 /** An outline surer than this ends the search. */
-const sureEnough = 0.6;
+const sureEnough = 0.8;
 
 /** How surely the fitted outline is a card: all sides seen, straight, and in the ratio of the standard. */
 const sureness = (context: ScaleContext, card: FittedRectangle): number => {
   const { ratioOff, cosine } = shapeSeen(invertHomography(card.free.photoToPlane), cameraOf(context), 1);
   const seen = card.sides.reduce((p, s) => p * Math.min(1, s.seenShare / 0.75), 1);
   const shape = Math.exp(-0.5 * (ratioOff / 0.02) ** 2 - 0.5 * (cosine / 0.03) ** 2);
-  const straight = Math.exp(-0.5 * (card.fit.residualPx / 1.2) ** 2);
+  const straight = Math.exp(-0.5 * (card.fit.residualPx / straightPx) ** 2);
   return 0.95 * seen * shape * straight;
 };
 
@@ -71,14 +75,14 @@ const find = (context: ScaleContext): ScaleReference[] => {
       cardSize,
       cameraOf(context),
       searchPx,
-      looseLevel(context.level()),
+      restOfPhoto(context),
     );
     if (card === null) continue;
     const sure = sureness(context, card);
     if (best === null || sure > best.sure) best = { card, sure };
     if (best.sure > sureEnough) break;
   }
-  return best === null || best.sure < 0.25 ? [] : [referenceFrom(context, best.card, best.sure)];
+  return best === null || best.sure < leastSure ? [] : [referenceFrom(context, best.card, best.sure)];
 };
 
 const noCard =
@@ -104,7 +108,7 @@ export const cardKind: ReferenceFinder = {
       cardSize,
       camera,
       12,
-      looseLevel(context.level()),
+      restOfPhoto(context),
     );
     if (card === null) throw new RangeError(noCard);
     return referenceFrom(context, card, Math.max(0.5, sureness(context, card)));

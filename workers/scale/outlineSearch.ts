@@ -1,7 +1,9 @@
 import type { CameraFacts } from '../../src/domain/camera';
+import { levelBeside } from '../../src/domain/cameraLevel';
 import type { GreyImage } from '../image';
 import type { ScaleContext } from './kind';
 import { type Corner, findQuads, type Quad, type QuadWish, quadWorth } from './quads';
+import type { RestOfPhoto } from './rectangle';
 
 /** A rectangle's outline as it was first seen, work px, and how far its sides may lie off it. */
 export interface RoughOutline {
@@ -44,7 +46,7 @@ export function* roughOutlines(
     for (const { corners } of distinct(quads)) {
       yield {
         corners: corners.map((c) => ({ x: c.x * workPxPerPx, y: c.y * workPxPerPx })),
-        searchPx: Math.max(4, 1.3 * workPxPerPx),
+        searchPx: Math.max(3.5, 0.9 * workPxPerPx),
       };
     }
   }
@@ -55,6 +57,12 @@ export const cameraOf = (context: ScaleContext): CameraFacts => ({
   widthPx: context.work.image.widthPx,
   heightPx: context.work.image.heightPx,
   focalLength35Mm: context.photo.focalLength35Mm,
+});
+
+/** What the rest of the photo tells of the camera. */
+export const restOfPhoto = (context: ScaleContext): RestOfPhoto => ({
+  level: levelBeside(context.level()),
+  lens: context.grid()?.fit.lens ?? null,
 });
 
 /** The pictures that a rectangle's sides are measured in; lightness first, which a JPEG keeps sharpest. */

@@ -1,11 +1,10 @@
-import { looseLevel } from '../../src/domain/cameraLevel';
 import { photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
 import { type PaperName, type PaperSize, paperSize, paperSizes } from '../../src/domain/paper';
 import { invertHomography } from '../../src/domain/plane';
 import { inFullPhoto, inOtherPlane } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
-import { cameraOf, rectanglePictures, roughOutlines } from './outlineSearch';
+import { cameraOf, rectanglePictures, restOfPhoto, roughOutlines } from './outlineSearch';
 import { planeMapFrom } from './planeMap';
 import { type Corner, oriented } from './quads';
 import { type FittedRectangle, fitRectangle, type RectangleSize } from './rectangle';
@@ -29,7 +28,7 @@ const toleranceOf = (size: PaperSize): number =>
   Math.max(size.longLimitMm / size.longMm, size.shortLimitMm / size.shortMm) / Math.sqrt(3);
 
 /** A sheet surer than this ends the search. */
-const sureEnough = 0.6;
+const sureEnough = 0.7;
 
 interface FoundSheet {
   readonly sheet: FittedRectangle;
@@ -52,7 +51,7 @@ const fitted = (
     unitSize(aspect),
     camera,
     searchPx,
-    looseLevel(context.level()),
+    restOfPhoto(context),
   );
   if (sheet === null) return null;
   const { ratioOff, cosine } = shapeSeen(invertHomography(sheet.free.photoToPlane), camera, 1);
@@ -73,7 +72,8 @@ const referenceFrom = (context: ScaleContext, found: FoundSheet): ScaleReference
   const name = context.hints.paperSize ?? null;
   const size = name === null ? null : paperSize(name);
   const usual = Math.max(...paperSizes.map(toleranceOf));
-  const unitPlane = planeMapFrom(fit, context.photo, usual, 0);
+  const off = found.sheet.leftover;
+  const unitPlane = planeMapFrom(fit, context.photo, Math.hypot(usual, off), 0);
   return {
     kind: 'paper',
     score: found.sure,
@@ -87,7 +87,7 @@ const referenceFrom = (context: ScaleContext, found: FoundSheet): ScaleReference
         : planeMapFrom(
             inOtherPlane(fit, [size.longMm, 0, 0, 0, size.shortMm * found.aspect, 0, 0, 0, 1]),
             context.photo,
-            toleranceOf(size),
+            Math.hypot(toleranceOf(size), off),
             0,
           ),
     unitPlane,

@@ -47,6 +47,9 @@ interface EdgeAlong {
   readonly strength: number;
 }
 
+/** However short a way is, it is looked at in so many places. */
+const leastPlaces = 6;
+
 /**
  * Looks for an edge along the way from `a` to `b`, between the shares `from` and `to` of it, up to `nearPx` beside it; edges weaker than
  * `least` do not count.
@@ -65,7 +68,8 @@ const edgeAlong = (
   const angle = Math.atan2(dy, dx);
   let looked = 0;
   const met: number[] = [];
-  for (let t = from * length; t < to * length; t += 3) {
+  const step = Math.min(3, ((to - from) * length) / leastPlaces);
+  for (let t = from * length; t < to * length; t += step) {
     looked++;
     let strongest = 0;
     for (let k = -nearPx; k <= nearPx; k++) {
@@ -248,6 +252,20 @@ export const findQuads = (
 export const quadWorth = (q: Quad): number =>
   q.support.reduce((s, v) => s * v, 1) * Math.exp(-0.5 * (q.ratioOff / 0.03) ** 2);
 
+/** Where a side is looked at near its end, beyond any rounding of the corner. */
+const sideEnd = [0.06, 0.16] as const;
+/** Share of a side's end that must lie on an edge before the corner counts as seen. */
+const endSupport = 0.6;
+
+/** How many corners show where both of their sides begin: one may be covered or curl up, but a side that is not there has two ends that show nothing. */
+const cornersSeen = (map: RidgeMap, corners: readonly Corner[]): number =>
+  corners.filter((corner, n) =>
+    [1, 3].every((step) => {
+      const other = corners[(n + step) % 4] ?? corner;
+      return edgeAlong(map, corner, other, sideEnd, 2).share >= endSupport;
+    }),
+  ).length;
+
 const supported = (
   map: RidgeMap,
   fit: { corners: readonly [Corner, Corner, Corner, Corner]; ratioOff: number },
@@ -271,5 +289,6 @@ const supported = (
       if (edgeAlong(map, p, q, [1.04, 1.2], 1, least).share > 0.6) runsOn++;
     }
   }
-  return runsOn >= 2 ? null : { corners: fit.corners, support, ratioOff: fit.ratioOff };
+  if (runsOn >= 2 || cornersSeen(map, fit.corners) < 3) return null;
+  return { corners: fit.corners, support, ratioOff: fit.ratioOff };
 };

@@ -5,9 +5,13 @@ import { type Homography, invertHomography } from '../../src/domain/plane';
 import { fitPlaneToLines } from '../../src/domain/planeFit';
 import { localScale, mapPoint } from '../../src/domain/planeFitAlgebra';
 import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
+import { bowed, type LensBow, straightLens } from '../../src/domain/planeFitLens';
 import { homographyFromPoints, squareToQuad } from '../../src/domain/planeFitPoints';
 import type { GreyImage } from '../image';
+import { flattened } from './gridFit';
+import { lightShift } from './lightEdge';
 import type { Corner } from './quads';
+import { bowOfSides, straightenedSides } from './sideBow';
 import { type MeasuredSide, sideChoices, sideSightings } from './sides';
 import { cameraFoot, faceEdgeBeside, wallShare } from './wall';
 
@@ -29,7 +33,17 @@ export interface FittedRectangle {
   readonly sides: readonly MeasuredSide[];
   /** By how much the places of a side's rival edges differ at most, as a share of the short side. */
   readonly doubt: number;
+  /** By how much lengths may be off because the lens bows, which one plane does not follow, as a share. */
+  readonly leftover: number;
   readonly corners: readonly Corner[];
+}
+
+/** What the rest of the photo tells. */
+export interface RestOfPhoto {
+  /** How the table stands to the camera. */
+  readonly level: CameraLevel | null;
+  /** How the lens bows, where a printed grid shows it; else the rectangle's own sides must. */
+  readonly lens: LensBow | null;
 }
 
 const centreOf = (corners: readonly Corner[]): Corner => ({
@@ -48,6 +62,8 @@ const sizeCorners = (size: RectangleSize): Corner[] => [
  * A side is placed to so many px by its edges: tight enough that four sides of known ratio tell the focal length, which is only assumed beforehand.
  */
 const sidePx = 0.2;
+/** Four sides of known ratio tell the focal length of longer lenses and crops, which a tilt would else be bent to make up for. */
+const focalSlack = 4;
 /** What bevel, shadow and a bowing lens do to whole sides makes the fit so many times less certain than its edges say (seen on drawn photos). */
 const wholeSides = 3;
 
@@ -160,6 +176,14 @@ const onFace = (
   };
 };
 
+/** A side with its places where the light has its edge. */
+const inLight = ([lightness]: readonly GreyImage[], side: MeasuredSide): MeasuredSide => {
+  if (lightness === undefined) return side;
+  const { nx, ny } = lineThrough(side);
+  const shift = lightShift(lightness, side.places, [nx, ny]);
+  return { ...side, places: side.places.map(({ x, y }) => ({ x: x + shift * nx, y: y + shift * ny })) };
+};
+
 /** All sides on the edge of the face, the camera standing as a first fit says. */
 const sidesOnFace = (
   images: readonly GreyImage[],
@@ -191,7 +215,6 @@ const thinned = (sightings: readonly LineSighting[]): LineSighting[] => {
 
 /**
  * Fits the plane to the four straight sides of a rectangle of known size, starting from rough corners (first side long).
- * @param level what else is known of how the table stands to the camera.
  * @returns null when a side cannot be seen.
  */
 export const fitRectangle = (
@@ -200,8 +223,9 @@ export const fitRectangle = (
   size: RectangleSize,
   camera: CameraFacts,
   searchPx: number,
-  level: CameraLevel | null,
+  { level, lens: knownLens }: RestOfPhoto,
 ): FittedRectangle | null => {
+  const straight = straightLens(camera.widthPx, camera.heightPx);
   let h: Homography | null = homographyFromPoints(rough, sizeCorners(size));
   if (h === null) return null;
   let corners = rough;
@@ -224,22 +248,28 @@ export const fitRectangle = (
     const edges = likeliest(choices, size.longMm / size.shortMm, camera);
     if (edges === null) return null;
     const sides: MeasuredSide[] =
-      result === null ? edges : sidesOnFace(images, edges, corners, size, start, camera);
-    const sightings: LineSighting[] = sides.flatMap((side, n) =>
+      result === null
+        ? edges
+        : sidesOnFace(images, edges, corners, size, start, camera).map((side) => inLight(images, side));
+    const lens = result === null ? straight : (knownLens ?? bowOfSides(sides, straight));
+    const sightings: LineSighting[] = straightenedSides(sides, lens).flatMap((side, n) =>
       sideSightings(side, n % 2 === 0 ? 1 : 0, n === 1 ? size.longMm : n === 2 ? size.shortMm : 0, n),
     );
     const free = fitPlaneToLines(sightings, start);
     const posed =
-      free === null ? null : fitCameraToLines(thinned(sightings), free.photoToPlane, camera, sidePx, level);
+      free === null
+        ? null
+        : fitCameraToLines(thinned(sightings), free.photoToPlane, camera, sidePx, level, focalSlack);
     if (free === null || posed === null) return null;
-    const fit: PlaneFit = { ...posed, covariance: posed.covariance.map((v) => v * wholeSides ** 2) };
-    h = fit.photoToPlane;
+    const covariance = posed.covariance.map((v) => v * wholeSides ** 2);
+    h = posed.photoToPlane;
     const back = invertHomography(h);
     corners = sizeCorners(size).map((c) => {
-      const [x, y] = mapPoint(back, c.x, c.y);
+      const [x, y] = bowed(lens, ...mapPoint(back, c.x, c.y));
       return { x, y };
     });
-    result = { fit, free, sides, doubt: doubtOf(choices, corners), corners };
+    const { fit, leftover } = flattened({ ...posed, covariance, lens, bowUncertainty: null });
+    result = { fit, free, sides, doubt: doubtOf(choices, corners), leftover, corners };
   }
   return result;
 };
