@@ -5,7 +5,7 @@ import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { invertHomography } from '../../src/domain/plane';
 import { mapPoint } from '../../src/domain/planeFitAlgebra';
 import type { Scene } from '../vision/scaleScenes';
-import { type App, openPage, startApp, stored, valuesIn } from './app';
+import { type App, inPage, startApp, stored, valuesIn } from './app';
 import {
   alone,
   onMat,
@@ -103,18 +103,13 @@ const typeLength = async (page: Page, label: string, text: string): Promise<void
   await press(page, 'Use this');
 };
 
-/** A fresh page with the photo in it, for one story; nothing may have gone wrong on the page meanwhile. */
-const withPhoto = async (scene: Scene, story: (page: Page) => Promise<void>): Promise<void> => {
-  const { page, faults } = await openPage(app, desk);
-  page.setDefaultTimeout(patienceMs);
-  try {
+/** A fresh page with the photo in it, for one story. */
+const withPhoto = (scene: Scene, story: (page: Page) => Promise<void>): Promise<void> =>
+  inPage(app, desk, async (page) => {
+    page.setDefaultTimeout(patienceMs);
     await bring(page, scene);
     await story(page);
-    expect(faults).toEqual([]);
-  } finally {
-    await page.context().close();
-  }
-};
+  });
 
 describe('a thing of known length is found, corrected by hand and confirmed', () => {
   it('when it is a cutting mat: asked once how far apart its heavy lines are', () =>
@@ -162,36 +157,34 @@ describe('a thing of known length is found, corrected by hand and confirmed', ()
 });
 
 describe('a printed sheet', () => {
-  it('is saved as a file, found in a photo, corrected by hand, and its print is asked for only once', async () => {
-    const { page, faults } = await openPage(app, { viewport: { width: 390, height: 844 } });
-    page.setDefaultTimeout(patienceMs);
-    await page.getByRole('link', { name: /reference sheet that you print/ }).click();
-    const saving = page.waitForEvent('download');
-    await page.getByRole('link', { name: 'Save the PDF' }).click();
-    const file = await saving;
-    expect(file.suggestedFilename()).toBe('walewright-sheet-a4.pdf');
-    expect(readFileSync(await file.path(), 'latin1').slice(0, 8)).toBe('%PDF-1.7');
-    await page.getByRole('link', { name: 'Go to Measure' }).click();
+  it('is saved as a file, found in a photo, corrected by hand, and its print is asked for only once', () =>
+    inPage(app, { viewport: { width: 390, height: 844 } }, async (page) => {
+      page.setDefaultTimeout(patienceMs);
+      await page.getByRole('link', { name: /reference sheet that you print/ }).click();
+      const saving = page.waitForEvent('download');
+      await page.getByRole('link', { name: 'Save the PDF' }).click();
+      const file = await saving;
+      expect(file.suggestedFilename()).toBe('walewright-sheet-a4.pdf');
+      expect(readFileSync(await file.path(), 'latin1').slice(0, 8)).toBe('%PDF-1.7');
+      await page.getByRole('link', { name: 'Go to Measure' }).click();
 
-    const scene = onSheet();
-    await bring(page, scene);
-    await page.getByText(/The printed sheet was found/).waitFor();
-    await correctByHand(page, 2, 2);
-    await page.getByLabel('Check ruler across').fill('138.6 mm');
-    await page.getByLabel('Check ruler along').fill('138.6');
-    await press(page, 'Use what I measured');
-    await expectGauge(page, flatFabric);
-    expect(await stored(page, 'namedReferences')).toMatchObject([
-      { kind: 'sheet', name: 'my printed sheet', printScale: { across: expect.closeTo(0.99, 6) } },
-    ]);
+      const scene = onSheet();
+      await bring(page, scene);
+      await page.getByText(/The printed sheet was found/).waitFor();
+      await correctByHand(page, 2, 2);
+      await page.getByLabel('Check ruler across').fill('138.6 mm');
+      await page.getByLabel('Check ruler along').fill('138.6');
+      await press(page, 'Use what I measured');
+      await expectGauge(page, flatFabric);
+      expect(await stored(page, 'namedReferences')).toMatchObject([
+        { kind: 'sheet', name: 'my printed sheet', printScale: { across: expect.closeTo(0.99, 6) } },
+      ]);
 
-    await press(page, 'Another photo');
-    await bring(page, scene);
-    await press(page, /It is my printed sheet: 138\.6 × 138\.6 mm/);
-    await page.getByTestId('gauge-line').waitFor();
-    expect(faults).toEqual([]);
-    await page.context().close();
-  });
+      await press(page, 'Another photo');
+      await bring(page, scene);
+      await press(page, /It is my printed sheet: 138\.6 × 138\.6 mm/);
+      await page.getByTestId('gauge-line').waitFor();
+    }));
 });
 
 describe('a length that is pointed out', () => {
