@@ -41,6 +41,8 @@ export type ReferenceSpec =
       readonly widthMm: number;
       readonly lengthMm: number;
       readonly colour: Light;
+      /** The corner of greatest x and y rolled up about a slanting line that cuts so much off both of its sides, mm; none lies flat. */
+      readonly curlMm?: number;
     })
   /** The app's own printed sheet, as its printer scaled it. */
   | (Lying & {
@@ -125,14 +127,40 @@ const coinThing = (spec: Extract<ReferenceSpec, { kind: 'coin' }>): FlatThing =>
   };
 };
 
+/** A corner curls up about a roll of this radius, as a share of how far its tip lies beyond the line where it leaves the table. */
+const ROLL_SHARE = 0.8;
+
+/** A sheet's corner rolled up: from a place seen from above to the place on the flat sheet that is there, and how steep the sheet stands (0 flat, 1 upright). */
+const curledAt = (
+  { widthMm, lengthMm, curlMm = 0 }: Extract<ReferenceSpec, { kind: 'paper' }>,
+  x: number,
+  y: number,
+): { x: number; y: number; steep: number } => {
+  const beyond = (x - widthMm / 2 + (y - lengthMm / 2) + curlMm) * Math.SQRT1_2;
+  if (curlMm === 0 || beyond <= 0) return { x, y, steep: 0 };
+  const radius = ROLL_SHARE * curlMm * Math.SQRT1_2;
+  const steep = Math.min(1, beyond / radius);
+  const unrolled = beyond < radius ? radius * Math.asin(steep) : 4 * curlMm;
+  const further = (unrolled - beyond) * Math.SQRT1_2;
+  return { x: x + further, y: y + further, steep };
+};
+
 const paperThing = (spec: Extract<ReferenceSpec, { kind: 'paper' }>): FlatThing => ({
   centreMm: spec.centreMm,
   rotationRad: spec.rotationRad,
   thicknessMm: 0.1,
   reachMm: [spec.widthMm / 2, spec.lengthMm / 2],
-  outline: (x, y) => roundedBox(x, y, spec.widthMm / 2, spec.lengthMm / 2, 0.05),
+  outline: (x, y) => {
+    const flat = curledAt(spec, x, y);
+    return roundedBox(flat.x, flat.y, spec.widthMm / 2, spec.lengthMm / 2, 0.05);
+  },
   paint: (x, y, _spotMm, out) =>
-    set(out, spec.colour, 1 + 0.015 * noise2(x / 3, y / 3) + 0.02 * noise2(x / 70, y / 70)),
+    set(
+      out,
+      spec.colour,
+      (1 + 0.015 * noise2(x / 3, y / 3) + 0.02 * noise2(x / 70, y / 70)) *
+        (1 - 0.5 * curledAt(spec, x, y).steep ** 2),
+    ),
 });
 
 /** Local x of tick number 0 of a ruler, mm. */

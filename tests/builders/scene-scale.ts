@@ -74,7 +74,7 @@ export const scaleSpec = (seed: number, kind: ScaleKind, maximumPx: number): Sce
     columnsOf(fabric).reduce((sum, column) => sum + column.widthMm, 0),
     fabric.courses * fabric.coursePitchMm,
   ];
-  const whole = referenceFor(setting, kind, swatchMm);
+  const whole = asSheet(random.fork('sheet'), referenceFor(setting, kind, swatchMm), swatchMm);
   const reference = partlyCovered(random.fork('cover'), whole, swatchMm);
   const ground = groundBelow(random.fork('ground'), kind);
   const turn = setting.normal() * 0.06;
@@ -95,6 +95,27 @@ export const scaleSpec = (seed: number, kind: ScaleKind, maximumPx: number): Sce
     jpegQuality: random.fork('file').whole(75, 95),
     seed,
   };
+};
+
+/** ISO 216 A4, A5 and A6, and Letter (ANSI/ASME Y14.1 size A, 8.5 × 11 in), mm; the least across of the swatches that are laid on them. */
+const SHEETS = [
+  { widthMm: 210, lengthMm: 297, fitsMm: Number.POSITIVE_INFINITY },
+  { widthMm: 215.9, lengthMm: 279.4, fitsMm: Number.POSITIVE_INFINITY },
+  { widthMm: 148, lengthMm: 210, fitsMm: 140 },
+  { widthMm: 105, lengthMm: 148, fitsMm: 95 },
+] as const;
+
+/** A sheet of any size that is larger than the swatch; some have a corner that curls up. */
+const asSheet = (
+  random: Random,
+  reference: ReferenceSpec,
+  swatchMm: readonly [number, number],
+): ReferenceSpec => {
+  if (reference.kind !== 'paper') return reference;
+  const across = Math.hypot(...swatchMm);
+  const { widthMm, lengthMm } = random.pick(SHEETS.filter(({ fitsMm }) => across < fitsMm));
+  const curlMm = random.chance(0.3) ? random.between(0.06, 0.16) * widthMm : 0;
+  return { ...reference, widthMm, lengthMm, curlMm };
 };
 
 /** Some sheets of paper are coloured. */
