@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { liesOnItsSide, onItsOtherSide, ridgeShare } from '../../workers/stitches/turned';
+import { leansDown, liesOnItsSide, onItsOtherSide, ridgeShare } from '../../workers/stitches/turned';
 import { worthiest } from '../../workers/stitches/worthiest';
 
 const reading = (worth: number, wale: number, course: number) => ({
@@ -46,6 +46,12 @@ describe('a lattice of square cells', () => {
   it('lies on its side where the yarn runs along the wales and nothing else tells', () => {
     expect(liesOnItsSide(square, template(0.3, 0.3, -0.4, 'knit'))).toBe(true);
     expect(liesOnItsSide(wide, template(0.3, 0.3, -0.4, 'knit'))).toBe(false);
+  });
+
+  it('is no rib where the yarn leans both ways down its columns', () => {
+    expect(leansDown(template(0.3, 0.7, -0.5, 'knit'))).toBe(true);
+    expect(leansDown(template(0.63, 0.04, 0.1))).toBe(false);
+    expect(leansDown(template(0.25, 0.27, -0.6, 'knit'))).toBe(false);
   });
 
   it('has its steps exchanged, wales still to the right and courses down', () => {

@@ -11,7 +11,7 @@ import { lengthOf, type Vec } from './raster';
 import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
 import { readUnits } from './readUnits';
 import { type Candidate, survey } from './survey';
-import { liesOnItsSide, onItsOtherSide, ridgeShare } from './turned';
+import { leansDown, liesOnItsSide, onItsOtherSide, ridgeShare } from './turned';
 import { worthiest } from './worthiest';
 
 export { growFromSeeds } from './growFromSeeds';
@@ -157,7 +157,7 @@ function* readingsOf(
       onStage,
     };
     const first: FabricReading | null = next.repeat ? readUnits(work, start) : readFabric(work, start);
-    if (first === null) return;
+    if (first === null || (next.repeat && leansDown(first.template))) return;
     const turned: FabricReading | null =
       !next.repeat && liesOnItsSide(start.basis, first.template) ? readTurned(work, start, first) : null;
     const reading: FabricReading = turned ?? first;

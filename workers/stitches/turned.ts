@@ -7,6 +7,9 @@ const clearRatio = 1.2;
 /** Up to here tilt may have drawn garter out. */
 const tiltedRatio = 1.35;
 
+/** What shares of lean must differ by to tell. */
+const clearly = 0.1;
+
 /**
  * Whether wales were taken for courses. Where a cell is about square its shape does not tell. What tells is that stitches are their own mirror images, left to
  * right: the yarn leans both ways along a course, so that the mean lean changes across the wale and not down it. Where this is not clear, the yarn's main
@@ -16,9 +19,15 @@ const tiltedRatio = 1.35;
 export const liesOnItsSide = (basis: Basis, { lean, leanDown, alongCourse }: Reading): boolean => {
   const ratio = lengthOf(basis.wale) / lengthOf(basis.course);
   const speaksFor = leanDown - lean;
-  if (ratio > clearRatio) return ratio < tiltedRatio && alongCourse < 0 && speaksFor > 0.1;
+  if (ratio > clearRatio) return ratio < tiltedRatio && alongCourse < 0 && speaksFor > clearly;
   return speaksFor > (alongCourse < 0 ? -0.3 : 0.3);
 };
+
+/**
+ * Whether the yarn clearly leans both ways down the columns and not across them: read across its ridges, garter looks like a rib with one column in each
+ * furrow, but its stitches lie on their side.
+ */
+export const leansDown = ({ lean, leanDown }: Reading): boolean => leanDown - lean > clearly;
 
 /** The same lattice with wales for courses, its wales still to the right and its courses down. */
 export const onItsOtherSide = ({ wale, course }: Basis): Basis => {
