@@ -7,6 +7,7 @@ import { MM_PER_INCH } from '../../../domain/units';
 import { currentReference, type Working } from '../../../store/measureSessionState';
 import type { Session } from '../../../store/measureSessionTypes';
 import { LengthForm } from '../../../ui/fields/LengthForm';
+import { gridQuestions, stepWords } from '../../../ui/stepWords';
 import type { ReadSide } from '../useComparison';
 import { subtitleOf, titleOf } from '../words';
 
@@ -61,13 +62,18 @@ const ScaleQuestion = ({
       </div>
     );
   }
-  if (reference.question === 'gridPitch' && reference.unitPlane) {
+  // Which lines are meant can only be seen where they are drawn.
+  const isClear = reference.gridLines !== 'unclear';
+  if (reference.question === 'gridPitch' && reference.unitPlane && isClear) {
     const answer = (mm: number, named: NamedReference | null): void =>
       session.confirmScale(withStep(reference, mm), named ? 'remembered' : 'user', named);
-    const mine = remembered.filter((named) => named.kind === 'grid' && named.pitchMm !== null);
+    const mine = remembered
+      .filter((named) => named.kind === 'grid' && named.pitchMm !== null)
+      .sort((a, b) => b.lastUsedAt.localeCompare(a.lastUsedAt));
+    const usual = `button${mine.length === 0 ? ' button--primary' : ''}`;
     return (
       <fieldset className="stack-small">
-        <legend>How far apart are the heavy lines of this mat?</legend>
+        <legend>{gridQuestions[reference.gridLines ?? 'heavy']}</legend>
         <div className="row">
           {mine.map((named) => (
             <button
@@ -76,13 +82,13 @@ const ScaleQuestion = ({
               className="button button--primary"
               onClick={() => answer(named.pitchMm ?? MM_PER_INCH, named)}
             >
-              It is {named.name}
+              It is {named.name}: {stepWords(named.pitchMm ?? MM_PER_INCH)}
             </button>
           ))}
-          <button type="button" className="button button--primary" onClick={() => answer(MM_PER_INCH, null)}>
+          <button type="button" className={usual} onClick={() => answer(MM_PER_INCH, null)}>
             1 inch
           </button>
-          <button type="button" className="button button--primary" onClick={() => answer(10, null)}>
+          <button type="button" className={usual} onClick={() => answer(10, null)}>
             1 cm
           </button>
         </div>

@@ -1,6 +1,6 @@
 import type { GridDoubt } from '../../../domain/gridDoubt';
 import { formatDecimals } from '../../../domain/units';
-import { lengthWords } from './words';
+import { lengthWords } from '../../../ui/stepWords';
 
 interface DoubtProps {
   readonly doubt: GridDoubt;

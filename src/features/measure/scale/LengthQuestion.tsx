@@ -3,7 +3,8 @@ import type { ScaleReference } from '../../../domain/measurement';
 import type { NamedReference } from '../../../domain/records';
 import { patternDoubt } from '../../../domain/rulerScale';
 import { LengthForm } from '../../../ui/fields/LengthForm';
-import { type Ask, lengthWords, stepWords } from './words';
+import { lengthWords, stepWords } from '../../../ui/stepWords';
+import type { Ask } from './words';
 
 interface Props {
   readonly ask: Ask;

@@ -7,6 +7,7 @@ import type { ConfirmedScale, NamedReference } from '../../../domain/records';
 import { statementsIn } from '../../../domain/referenceSentence';
 import type { PrintScale } from '../../../domain/referenceSheet';
 import { formatDecimals, formatUncertain } from '../../../domain/units';
+import { lengthWords, stepWords } from '../../../ui/stepWords';
 import { Disagreements, UnitDoubt } from './Checks';
 import { CoinQuestion } from './CoinQuestion';
 import { FabricHeight } from './FabricHeight';
@@ -15,7 +16,7 @@ import { MeasuredMat } from './MeasuredMat';
 import { PaperQuestion } from './PaperQuestion';
 import { RememberForm } from './RememberForm';
 import { printWords, SheetQuestion } from './SheetQuestion';
-import { askOf, kindNames, lengthWords, stepWords } from './words';
+import { askOf, kindNames } from './words';
 
 interface Props {
   readonly references: readonly ScaleReference[];

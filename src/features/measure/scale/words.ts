@@ -1,6 +1,5 @@
-import { usualStepNear } from '../../../domain/measuredStep';
 import type { GridLines, ReferenceKind, ScaleReference } from '../../../domain/measurement';
-import { formatLength, MM_PER_INCH } from '../../../domain/units';
+import { gridQuestions } from '../../../ui/stepWords';
 
 /** What each kind of reference is called. */
 export const kindNames: Readonly<Record<ReferenceKind, string>> = {
@@ -31,7 +30,7 @@ const byInchOrCentimetre = [
 
 const asks: Readonly<Record<Exclude<ScaleReference['question'], null>, Ask>> = {
   gridPitch: {
-    question: 'How far apart are the heavy lines of this mat?',
+    question: gridQuestions.heavy,
     choices: byInchOrCentimetre,
     example: '1/2 in or 5 cm',
     confirmed: 'From one heavy line to the next.',
@@ -84,14 +83,14 @@ const usualQuestion: Partial<Record<ReferenceKind, keyof typeof asks>> = {
 /** Where all lines of a mat look alike there is no heavy one to ask about. */
 const neighbouringAsk: Ask = {
   ...asks.gridPitch,
-  question: 'How far apart are two neighbouring lines of this mat?',
+  question: gridQuestions.neighbouring,
   confirmed: 'From one line to the next.',
 };
 
 /** Lines that may be heavy ones or not are known by what is drawn. */
 const drawnAsk: Ask = {
   ...asks.gridPitch,
-  question: 'How far apart are two neighbouring lines of those that are drawn on the photo now?',
+  question: gridQuestions.unclear,
   confirmed: 'From one drawn line to the next.',
 };
 
@@ -107,34 +106,4 @@ export const askOf = (reference: ScaleReference): Ask | null => {
   const name = reference.question ?? (reference.pitchMm === null ? undefined : usualQuestion[reference.kind]);
   if (name === 'length' && reference.kind === 'caliper') return caliperAsk;
   return name === undefined ? null : asks[name];
-};
-
-/** Whole inches and the fractions that rulers and mats are divided in, as they are said; null for any other length. */
-const inchWords = (mm: number): string | null => {
-  let parts = (32 * mm) / MM_PER_INCH;
-  if (parts < 0.5 || Math.abs(parts - Math.round(parts)) > 1e-6) return null;
-  parts = Math.round(parts);
-  let among = 32;
-  while (parts % 2 === 0 && among > 1) {
-    parts /= 2;
-    among /= 2;
-  }
-  if (among > 1) return parts < among ? `${parts}/${among} inch` : null;
-  return parts === 1 ? '1 inch' : `${parts} inches`;
-};
-
-/** A step as people say it: "1 inch", "1/16 inch", "1 cm", otherwise millimetres. */
-export const lengthWords = (mm: number): string => {
-  const inches = inchWords(mm);
-  if (inches !== null) return inches;
-  if (Math.abs(mm - 10) < 1e-6) return '1 cm';
-  return Number.isInteger(mm) ? `${mm} mm` : formatLength(mm, 'mm');
-};
-
-/** The spacing of a mat's lines: what it is meant to be, and what it really measures where that was found out. */
-export const stepWords = (mm: number): string => {
-  const usual = usualStepNear(mm);
-  return usual === null || Math.abs(mm - usual) < 1e-6
-    ? lengthWords(mm)
-    : `${lengthWords(usual)}, measured ${formatLength(mm, 'mm')}`;
 };
