@@ -129,11 +129,15 @@ const innerPenalty = 12;
 const isSameSize = (one: FoundCoin, other: FoundCoin): boolean =>
   Math.abs(circleOf(one).radiusPx / circleOf(other).radiusPx - 1) < 0.025;
 
+/** So many round things are looked at; where a grid gives the scale a coin only checks it, and fewer will do. */
+const mostCircles = { alone: 4, besideGrid: 2 };
+
 const find = (context: ScaleContext): ScaleReference[] => {
   const { map, workPxPerPx } = context.edges();
   const long = Math.max(map.widthPx, map.heightPx);
   let best: FoundCoin | null = null;
-  for (const c of circleCentres(map, Math.round(0.02 * long), Math.round(0.13 * long), 4)) {
+  const count = context.grid() === null ? mostCircles.alone : mostCircles.besideGrid;
+  for (const c of circleCentres(map, Math.round(0.02 * long), Math.round(0.13 * long), count)) {
     const rough = { x: c.x * workPxPerPx, y: c.y * workPxPerPx, radiusPx: c.radius * workPxPerPx };
     // A ring inside a coin that is surely known tells nothing more.
     if (best !== null && best.best.misfit < usualMisfit && isWithin(rough, best)) continue;
