@@ -57,8 +57,10 @@ export const evidenceOf = (reading: FabricReading, counted: WindowReading): Evid
   };
 };
 
-/** Needles are taken out in a rhythm; two gaps do not show one, and one speaks of none. */
+/** Needles are taken out in a rhythm; two gaps show one if no third should be seen, and one speaks of none. */
 const inRhythm = (gaps: readonly boolean[]): boolean => {
+  const every = gapRhythm(gaps);
   const count = gaps.filter(Boolean).length;
-  return count < 2 || (count > 2 && gapRhythm(gaps) !== null);
+  if (count < 2 || every === null) return count < 2;
+  return count > 2 || (gaps.indexOf(true) < every && gaps.length - 1 - gaps.lastIndexOf(true) < every);
 };

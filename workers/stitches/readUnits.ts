@@ -11,6 +11,8 @@ import { type UnitColumns, unitColumns } from './unitColumns';
 
 /** A usual column, in courses: sets how finely a repeat is sampled. */
 const usualShape = 1.35;
+/** What differs more than this in turn is no repeat: true ones come to 0.8. */
+const repeatsAreAlike = 0.75;
 /** A repeat may turn out to be a part of one, so many times. */
 const longerRounds = 1;
 
@@ -31,6 +33,7 @@ export const readUnits = (
     const longer = readUnits(work, { ...from, basis: repeated(from.basis, every) }, rounds - 1);
     if (longer !== null) return longer;
   }
+  if (alike < repeatsAreAlike) return null;
   const shape = lengthOf(from.basis.wale) / lengthOf(from.basis.course);
   const widthPx = cellPx.width * Math.max(2, Math.round(shape / usualShape));
   const shrink = Math.max(1, lengthOf(from.basis.course) / work.photoPxPerWorkPx / cellPx.height);
