@@ -86,7 +86,7 @@ function* readingsAt(work: WorkImage, options: StitchOptions, shrink: number): G
 }
 
 /** A reading this likely is not looked for again at another scale. */
-const goodEnough = 0.8;
+const goodEnough = 0.95;
 /** A reading of less than this share of the fabric is not taken before another way was tried: it may be one stripe of many. */
 const wholeShare = 0.25;
 /** Nor is one that fills less of the photo: nobody photographs a swatch so small. */
