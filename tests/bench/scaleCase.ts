@@ -9,6 +9,7 @@ import { openPhoto } from '../../workers/photo/openPhoto';
 import { correctReference, findReferences } from '../../workers/scale/references';
 import { seeded } from '../builders/random';
 import { drawScene } from '../builders/scene';
+import { tellsFocalLength } from '../builders/scene-random';
 import { type ScaleKind, scaleSpec } from '../builders/scene-scale';
 import { scaleErrorOf } from './compare';
 import { knownFromScene } from './known';
@@ -64,11 +65,13 @@ export const scalePhoto = async ({ source }: ScaleCase): Promise<ScalePhoto> => 
   }
   const spec = scaleSpec(source.seed, source.kind, source.maximumPx);
   const { image, truth } = drawScene(spec);
-  const random = seeded(source.seed).fork('taps');
+  const scene = seeded(source.seed);
+  const focalLength35Mm = tellsFocalLength(scene) ? truth.focalLength35Mm : null;
+  const random = scene.fork('taps');
   const off = (): number => random.between(-TAP_SHARE, TAP_SHARE) * Math.max(image.widthPx, image.heightPx);
   const { reference } = truth;
   return {
-    bytes: await asJpeg(image, spec.jpegQuality ?? 95),
+    bytes: await asJpeg(image, spec.jpegQuality ?? 95, focalLength35Mm),
     known: knownFromScene(truth),
     jaws:
       reference.kind !== 'caliper'

@@ -97,7 +97,7 @@ export const scalePage = async (
     onRow(`${done}/${cases.length} ${row.name} (${row.kind}): ${percent(row.error, 3)} ${row.wrong ?? ''}\n`),
   );
   const intro =
-    'Each photo is looked at twice: untold, and told what its user says once (the spacing of the mat’s lines or the ruler’s marks, the coin’s diameter, the size of the paper, what the check rulers of the printed sheet measure). A caliper is tapped once on either jaw, not exactly. The error is that of lengths across the swatch, in the plane of the reference. Drawn photos: tilt to 30°, a bowing lens in half of them, a shadow’s edge in half of them, the swatch over a part of the thing in some. Wrong: off by more than 1 % and more than its own ±, and taken without a question.';
+    'Each photo is looked at twice: untold, and told what its user says once (the spacing of the mat’s lines or the ruler’s marks, the coin’s diameter, the size of the paper, what the check rulers of the printed sheet measure). A caliper is tapped once on either jaw, not exactly. The error is that of lengths across the swatch, in the plane of the reference. Drawn photos: tilt to 30°, a bowing lens in half of them, a shadow’s edge in half of them, the focal length in three files of four, the swatch over a part of the thing in some. Wrong: off by more than 1 % and more than its own ±, and taken without a question.';
   return [
     '# Scale by kind of reference\n',
     `Made by \`${command}\`. ${intro}\n`,

@@ -129,6 +129,9 @@ export interface RandomScene {
 /** Share of photos that come straight from the camera that took them (judgement). */
 const STRAIGHT_FROM_CAMERA = 0.75;
 
+/** Whether the file of the scene with this generator says its focal length. */
+export const tellsFocalLength = (scene: Random): boolean => scene.fork('record').chance(STRAIGHT_FROM_CAMERA);
+
 /**
  * A scene from a seed: 4 to 14 stitches per inch, 4.5 to 100 px a stitch, tilt to 30°, any yarn, light and reference. The same seed and
  * kind give the same scene. `maximumPx` caps the longer side of the picture.
@@ -166,7 +169,7 @@ export const randomSpec = (seed: number, wantedKind?: SceneKind, maximumPx = 300
   const pitchPx = (fabric.walePitchMm * camera.focalPx) / camera.distanceMm;
   return {
     kind,
-    tellsFocalLength: random.fork('record').chance(STRAIGHT_FROM_CAMERA),
+    tellsFocalLength: tellsFocalLength(random),
     spec: {
       fabric,
       fabricCentreMm: [0, 0],
