@@ -68,7 +68,7 @@ const sureness = (context: ScaleContext, card: FittedRectangle): number => {
 const find = (context: ScaleContext): ScaleReference[] => {
   const wish = { aspect: cardSize.longMm / cardSize.shortMm, aspectSlack, leastSupport: 0.5 };
   let best: { card: FittedRectangle; sure: number } | null = null;
-  for (const { corners, searchPx } of roughOutlines(context, wish, 0.1)) {
+  for (const { corners, searchPx } of roughOutlines(context, wish, 0.1, 3)) {
     const card = fitRectangle(
       rectanglePictures(context),
       corners,

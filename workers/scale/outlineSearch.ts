@@ -13,16 +13,14 @@ export interface RoughOutline {
 
 /** Corners nearer than this, px of the picture they were found in, make the same outline. */
 const sameWithinPx = 4;
-/** So many outlines of one picture are worth a fit. */
-const mostTried = 3;
 
 const isSame = (a: Quad, b: Quad): boolean =>
   a.corners.every((p) => b.corners.some((q) => Math.hypot(p.x - q.x, p.y - q.y) < sameWithinPx));
 
-const distinct = (quads: readonly Quad[]): Quad[] => {
+const distinct = (quads: readonly Quad[], most: number): Quad[] => {
   const kept: Quad[] = [];
   for (const quad of quads) {
-    if (kept.length === mostTried) break;
+    if (kept.length === most) break;
     if (!kept.some((other) => isSame(quad, other))) kept.push(quad);
   }
   return kept;
@@ -32,18 +30,20 @@ const distinct = (quads: readonly Quad[]): Quad[] => {
  * Outlines of the wanted shape, the likeliest first: those that show in the coarse picture, where threads, grain and printed lines are gone, and then those
  * that only the fine one shows. The fine picture is looked at only if the caller asks on.
  * @param leastWorth of an outline, see {@link quadWorth}.
+ * @param most outlines of either picture, since each takes time to fit.
  */
 export function* roughOutlines(
   context: ScaleContext,
   wish: QuadWish,
   leastWorth: number,
+  most: number,
 ): Generator<RoughOutline> {
   for (const edges of [context.coarseEdges, context.edges]) {
     const { map, segments, workPxPerPx } = edges();
     const { widthPx, heightPx } = map;
     const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
     const quads = findQuads(map, segments, wish, camera).filter((q) => quadWorth(q) > leastWorth);
-    for (const { corners } of distinct(quads)) {
+    for (const { corners } of distinct(quads, most)) {
       yield {
         corners: corners.map((c) => ({ x: c.x * workPxPerPx, y: c.y * workPxPerPx })),
         searchPx: Math.max(3.5, 0.9 * workPxPerPx),

@@ -106,7 +106,7 @@ const find = (context: ScaleContext): ScaleReference[] => {
   let best: FoundSheet | null = null;
   for (const { aspect, words } of shapesOf(context.hints.paperSize ?? null)) {
     const wish = { aspect, aspectSlack: 0.045, leastSupport: 0.55 };
-    for (const { corners, searchPx } of roughOutlines(context, wish, 0.15)) {
+    for (const { corners, searchPx } of roughOutlines(context, wish, 0.15, 1)) {
       const found = fitted(context, corners, aspect, words, searchPx);
       if (found === null) continue;
       if (best === null || found.sure > best.sure) best = found;

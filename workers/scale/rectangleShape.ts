@@ -2,7 +2,9 @@ import { type AxesSeen, axesOf, type CameraFacts, priorFocalPx } from '../../src
 import type { Homography } from '../../src/domain/plane';
 
 /** A phone's longer lens and a crop have up to about twice the focal length of its main camera (common practice); none is told by a file without EXIF. */
-const focalShares = [1, 1.35, 1.8];
+const longerShares = [1.35, 1.8];
+/** A shape further off than this, ln of the ratio or cosine, is another one under every focal length. */
+const beyondFocal = 0.2;
 
 /** How a flat thing's two axes are seen, and how far that is from the shape it should have. */
 export interface ShapeSeen extends AxesSeen {
@@ -17,11 +19,16 @@ export interface ShapeSeen extends AxesSeen {
  */
 export const shapeSeen = (planeToPhoto: Homography, camera: CameraFacts, aspect: number): ShapeSeen => {
   const prior = priorFocalPx(camera).value;
-  const shares = camera.focalLength35Mm === null ? focalShares : [1];
-  const seen = shares.map((share): ShapeSeen => {
+  const seenWith = (share: number): ShapeSeen => {
     const axes = axesOf(planeToPhoto, camera, share * prior);
     return { ...axes, ratioOff: Math.abs(Math.log(axes.ratio)) - Math.log(aspect) };
-  });
+  };
   const cost = (s: ShapeSeen): number => s.ratioOff ** 2 + s.cosine ** 2;
-  return seen.reduce((best, s) => (cost(s) < cost(best) ? s : best));
+  let best = seenWith(1);
+  if (camera.focalLength35Mm !== null || cost(best) > beyondFocal ** 2) return best;
+  for (const share of longerShares) {
+    const seen = seenWith(share);
+    if (cost(seen) < cost(best)) best = seen;
+  }
+  return best;
 };
