@@ -1,7 +1,7 @@
 import type { CameraFacts } from '../../src/domain/camera';
 import { levelBeside } from '../../src/domain/cameraLevel';
 import type { GreyImage } from '../image';
-import type { ScaleContext } from './kind';
+import type { EdgeSegments, ScaleContext } from './kind';
 import { type Corner, findQuads, type Quad, type QuadWish, quadWorth } from './quads';
 import type { RestOfPhoto } from './rectangle';
 
@@ -37,8 +37,9 @@ export function* roughOutlines(
   wish: QuadWish,
   leastWorth: number,
   most: number,
+  pictures: readonly (() => EdgeSegments)[] = [context.coarseEdges, context.edges],
 ): Generator<RoughOutline> {
-  for (const edges of [context.coarseEdges, context.edges]) {
+  for (const edges of pictures) {
     const { map, segments, workPxPerPx } = edges();
     const { widthPx, heightPx } = map;
     const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
