@@ -65,7 +65,7 @@ export interface StitchFinding {
   readonly region: readonly PhotoPoint[];
   /** Scatter of detected stitches about the smooth grid, as a share of the pitch. */
   readonly scatter: { readonly wale: number; readonly course: number } | null;
-  /** Places where two ways round the grid disagree: a dropped stitch, a slip, an edge. */
+  /** Places where two ways round the grid disagree (a slip, an edge), and ladders that dropped stitches left. */
   readonly disagreements: readonly PhotoPoint[];
   readonly confidence: Confidence;
 }
