@@ -27,7 +27,7 @@ export const findComb = (marks: readonly Mark[], leastPitch: number, mostPitch: 
   const total = marks.reduce((s, m) => s + m.weight, 0);
   const step = 1 / (6 * extent);
   const first = 1 / Math.min(mostPitch, extent);
-  const power: number[] = [];
+  const power = powersOf(marks, { low, total, first, step, last: 1 / leastPitch });
   const at = (f: number): [number, number] => {
     let re = 0;
     let im = 0;
@@ -38,7 +38,6 @@ export const findComb = (marks: readonly Mark[], leastPitch: number, mostPitch: 
     }
     return [re / total, im / total];
   };
-  for (let f = first; f <= 1 / leastPitch; f += step) power.push(Math.hypot(...at(f)));
   const best = power.reduce((a, b) => Math.max(a, b), 0);
   const chosen = power.findIndex(
     (p, i) => p >= 0.9 * best && p >= (power[i - 1] ?? 0) && p >= (power[i + 1] ?? 0),
@@ -49,4 +48,35 @@ export const findComb = (marks: readonly Mark[], leastPitch: number, mostPitch: 
   const f = first + step * (chosen + (bend < 0 ? Math.max(-0.5, Math.min(0.5, (p0 - p2) / (2 * bend))) : 0));
   const [re, im] = at(f);
   return { pitch: 1 / f, start: low + Math.atan2(im, re) / (2 * Math.PI * f), agreement: Math.hypot(re, im) };
+};
+
+/** Frequencies to look at, evenly spaced, and what the marks are counted from. */
+interface Sweep {
+  readonly low: number;
+  readonly total: number;
+  readonly first: number;
+  readonly step: number;
+  readonly last: number;
+}
+
+/** The comb's power at each frequency. From one frequency to the next every mark turns on by the same angle, so no sine has to be asked for anew. */
+const powersOf = (marks: readonly Mark[], { low, total, first, step, last }: Sweep): number[] => {
+  const count = Math.max(0, Math.floor((last - first) / step + 1e-9) + 1);
+  const re = new Float64Array(count);
+  const im = new Float64Array(count);
+  for (const { at, weight } of marks) {
+    const turn = 2 * Math.PI * (at - low);
+    const cos = Math.cos(turn * step);
+    const sin = Math.sin(turn * step);
+    let x = weight * Math.cos(turn * first);
+    let y = weight * Math.sin(turn * first);
+    for (let i = 0; i < count; i++) {
+      re[i] = (re[i] as number) + x;
+      im[i] = (im[i] as number) + y;
+      const next = x * cos - y * sin;
+      y = x * sin + y * cos;
+      x = next;
+    }
+  }
+  return Array.from(re, (r, i) => Math.hypot(r, im[i] as number) / total);
 };

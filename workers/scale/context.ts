@@ -5,7 +5,7 @@ import { surestGrid } from './grid';
 import type { LineSegments, ScaleContext } from './kind';
 import { levelFrom } from './level';
 import { offGrid, straightEdges } from './outlines';
-import { greenness, lightness, shrunk, warmth } from './pictures';
+import { greenness, lightness, shrunk, shrunkPlanes, warmth } from './pictures';
 import { findRidges } from './ridges';
 import type { Segment } from './segments';
 import { traceSegments } from './segments';
@@ -30,7 +30,7 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
   const halved = once(() => {
     const longSide = Math.max(work.image.widthPx, work.image.heightPx);
     const factor = Math.max(1, Math.round(longSide / lineSearchLongSidePx));
-    return { factor, image: shrunk(light(), factor) };
+    return { factor, planes: shrunkPlanes(work.image, factor) };
   });
   const linesIn = (image: GreyImage, workPxPerPx: number): LineSegments => {
     const ridges = findRidges(image, 1.3, 0.8);
@@ -41,17 +41,16 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
       segments: { light: traceSegments(ridges.light, 14, 0.5), dark: traceSegments(ridges.dark, 14, 0.5) },
     };
   };
-  const lines = once(() => linesIn(halved().image, halved().factor));
-  const coarseLines = once(() => linesIn(shrunk(halved().image, 2), 2 * halved().factor));
+  const lines = once(() => linesIn(halved().planes.lightness, halved().factor));
+  const coarseLines = once(() => linesIn(shrunk(halved().planes.lightness, 2), 2 * halved().factor));
   const edges = once(() => {
-    const { factor, image } = halved();
-    return straightEdges([image, shrunk(warm(), factor)], factor, 25, context.grid());
+    const { factor, planes } = halved();
+    return straightEdges([planes.lightness, planes.warmth], factor, 25, context.grid());
   });
   const coarseEdges = once(() => {
-    const { factor, image } = halved();
-    const coarse = 2 * factor;
-    const pictures = [shrunk(image, 2), shrunk(warm(), coarse), shrunk(green(), coarse)];
-    return straightEdges(pictures.map(withoutThinLines), coarse, 14, null);
+    const { factor, planes } = halved();
+    const pictures = [planes.lightness, planes.warmth, planes.greenness].map((plane) => shrunk(plane, 2));
+    return straightEdges(pictures.map(withoutThinLines), 2 * factor, 14, null);
   });
   const grid = once(() => surestGrid(context));
   const looseLines = once(() => {

@@ -1,4 +1,5 @@
 import type { RidgeMap } from './ridges';
+import { angleBetween } from './segments';
 
 /** A round stretch of edge: the circle through it and how far around it the stretch goes, rad. */
 interface Arc {
@@ -30,8 +31,7 @@ const follow = (map: RidgeMap, used: Uint8Array, seed: number, forward: boolean)
         const i = v * map.widthPx + u;
         if (map.strength[i] === 0 || used[i]) continue;
         const off = Math.abs(((map.x[i] as number) - x) * -dy + ((map.y[i] as number) - y) * dx);
-        const turn = Math.abs((map.angle[i] as number) - heading) % Math.PI;
-        if (off < least && Math.min(turn, Math.PI - turn) < 0.4) {
+        if (off < least && angleBetween(map.angle[i] as number, heading) < 0.4) {
           best = i;
           least = off;
         }
@@ -152,8 +152,7 @@ const bestRadius = (
       if (u < 0 || v < 0 || u >= map.widthPx || v >= map.heightPx) break;
       const i = v * map.widthPx + u;
       if ((map.strength[i] as number) < 4) continue;
-      const turn = Math.abs((map.angle[i] as number) - angle) % Math.PI;
-      if (Math.abs(turn - Math.PI / 2) < 0.3) seen[Math.floor(r / bin)] = 1;
+      if (angleBetween(map.angle[i] as number, angle) > Math.PI / 2 - 0.3) seen[Math.floor(r / bin)] = 1;
     }
     for (let b = 0; b < bins; b++) met[b] = (met[b] as number) + (seen[b] as number);
   }

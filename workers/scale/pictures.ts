@@ -29,6 +29,40 @@ export const greenness = (image: RgbaImage): GreyImage => {
   return { widthPx, heightPx, data: out };
 };
 
+/** What {@link lightness}, {@link warmth} and {@link greenness} give, each of one size. */
+export interface ColourPlanes {
+  readonly lightness: GreyImage;
+  readonly warmth: GreyImage;
+  readonly greenness: GreyImage;
+}
+
+/** All three shrunk by a whole factor, as {@link shrunk} does, without ever making them in full size. */
+export const shrunkPlanes = ({ widthPx, heightPx, data }: RgbaImage, factor: number): ColourPlanes => {
+  const w = Math.floor(widthPx / factor);
+  const h = Math.floor(heightPx / factor);
+  const plane = (): GreyImage => ({ widthPx: w, heightPx: h, data: new Float32Array(w * h) });
+  const planes = { lightness: plane(), warmth: plane(), greenness: plane() };
+  const share = 1 / (factor * factor);
+  for (let y = 0; y < h; y++) {
+    for (let x = 0; x < w; x++) {
+      let [red, green, blue] = [0, 0, 0];
+      for (let dy = 0; dy < factor; dy++) {
+        let from = 4 * ((y * factor + dy) * widthPx + x * factor);
+        for (let dx = 0; dx < factor; dx++, from += 4) {
+          red += data[from] as number;
+          green += data[from + 1] as number;
+          blue += data[from + 2] as number;
+        }
+      }
+      const i = y * w + x;
+      planes.lightness.data[i] = share * (0.299 * red + 0.587 * green + 0.114 * blue);
+      planes.warmth.data[i] = 128 + (share * (red - blue)) / 2;
+      planes.greenness.data[i] = 128 + share * (green / 2 - (red + blue) / 4);
+    }
+  }
+  return planes;
+};
+
 /** The picture shrunk by a whole factor, every new pixel the mean of the old ones it covers. */
 export const shrunk = (image: GreyImage, factor: number): GreyImage => {
   if (factor <= 1) return image;
@@ -64,33 +98,37 @@ export const blurred = (image: GreyImage, sigma: number): GreyImage => {
   const { widthPx: w, heightPx: h, data } = image;
   const kernel = gaussianKernel(sigma);
   const radius = (kernel.length - 1) / 2;
+  const middle = kernel[radius] as number;
+  // One row in double precision with its border repeated; the kernel is symmetrical, so two pixels at a time are weighed.
+  const line = new Float64Array(w + 2 * radius);
   const across = new Float32Array(w * h);
   for (let y = 0; y < h; y++) {
     const row = y * w;
+    line.fill(data[row] as number, 0, radius);
+    for (let x = 0; x < w; x++) line[radius + x] = data[row + x] as number;
+    line.fill(data[row + w - 1] as number, radius + w);
     for (let x = 0; x < w; x++) {
-      let sum = 0;
-      if (x >= radius && x < w - radius) {
-        for (let k = 0, i = row + x - radius; k < kernel.length; k++, i++) {
-          sum += (kernel[k] as number) * (data[i] as number);
-        }
-      } else {
-        for (let k = -radius; k <= radius; k++) {
-          const i = row + Math.min(w - 1, Math.max(0, x + k));
-          sum += (kernel[k + radius] as number) * (data[i] as number);
-        }
-      }
+      const i = x + radius;
+      let sum = middle * (line[i] as number);
+      for (let k = 1; k <= radius; k++)
+        sum += (kernel[radius + k] as number) * ((line[i - k] as number) + (line[i + k] as number));
       across[row + x] = sum;
     }
   }
   const out = new Float32Array(w * h);
   for (let y = 0; y < h; y++) {
     const row = y * w;
-    for (let k = -radius; k <= radius; k++) {
-      const from = Math.min(h - 1, Math.max(0, y + k)) * w;
-      const weight = kernel[k + radius] as number;
-      for (let x = 0; x < w; x++)
-        out[row + x] = (out[row + x] as number) + weight * (across[from + x] as number);
+    for (let x = 0; x < w; x++) line[x] = middle * (across[row + x] as number);
+    for (let k = 1; k <= radius; k++) {
+      const above = Math.max(0, y - k) * w;
+      const below = Math.min(h - 1, y + k) * w;
+      const weight = kernel[radius + k] as number;
+      for (let x = 0; x < w; x++) {
+        line[x] =
+          (line[x] as number) + weight * ((across[above + x] as number) + (across[below + x] as number));
+      }
     }
+    for (let x = 0; x < w; x++) out[row + x] = line[x] as number;
   }
   return { widthPx: w, heightPx: h, data: out };
 };

@@ -2,7 +2,7 @@ import type { CameraFacts } from '../../src/domain/camera';
 import { squareToQuad } from '../../src/domain/planeFitPoints';
 import { shapeSeen } from './rectangleShape';
 import type { RidgeMap } from './ridges';
-import type { Segment } from './segments';
+import { angleBetween, type Segment } from './segments';
 
 export interface Corner {
   readonly x: number;
@@ -79,8 +79,7 @@ const edgeAlong = (
       const i = py * map.widthPx + px;
       const strength = map.strength[i] as number;
       if (strength <= Math.max(least, strongest)) continue;
-      const turn = Math.abs((map.angle[i] as number) - angle) % Math.PI;
-      if (Math.min(turn, Math.PI - turn) < 0.2) strongest = strength;
+      if (angleBetween(map.angle[i] as number, angle) < 0.2) strongest = strength;
     }
     if (strongest > 0) met.push(strongest);
   }
