@@ -11,6 +11,7 @@ import { inFullPhoto, inOtherPlane } from './gridFit';
 import { jawsNear, placesOn, type SeenJaw } from './jawEdges';
 import { jawFaces } from './jawFaces';
 import type { ReferenceFinder, ScaleContext } from './kind';
+import { levelOfTable } from './level';
 import { planeMapFrom } from './planeMap';
 import type { Corner } from './quads';
 
@@ -100,16 +101,7 @@ const fitJaws = (context: ScaleContext, first: Edge, second: Edge): PlaneFit | n
   // Nothing marks a place along the jaws; one is set, so that the plane has an origin.
   const origin: LineSighting = { ...middle, axis: 1, index: 0, group: 2 };
   const sightings = [...sightingsOf(first, 0), ...sightingsOf(second, 1), origin];
-  return fitCameraToLines(sightings, start, cameraOf(context), edgePx, levelOf(context));
-};
-
-/** What else lies on the table is seldom quite flat: the caliper leans on it no more than this, rad. */
-const leastBeside = 0.03;
-const levelOf = (context: ScaleContext): CameraLevel => {
-  const level = context.level();
-  return context.grid() === null
-    ? { ...level, uncertainty: Math.max(level.uncertainty, leastBeside) }
-    : level;
+  return fitCameraToLines(sightings, start, cameraOf(context), edgePx, levelOfTable(context));
 };
 
 /**
@@ -172,7 +164,7 @@ export const caliperKind: ReferenceFinder = {
       throw new RangeError('The caliper’s reading must be more than zero.');
     const seen = jawsNear(work.image, a, b);
     const jaws = [jaw(seen[0], 'first'), jaw(seen[1], 'second')] as const;
-    const faces = jawFaces(jaws, lengthMm, levelOf(context), cameraOf(context));
+    const faces = jawFaces(jaws, lengthMm, levelOfTable(context), cameraOf(context));
     const [first, second] = [0, 1].map((k) => edgeOf(jaws[k as 0 | 1], faces.at[k as 0 | 1])) as [Edge, Edge];
     if (skewRad(first, second) > mostSkewRad)
       throw new RangeError(

@@ -12,6 +12,7 @@ import {
   sizeOf,
 } from './discEdges';
 import type { ScaleContext } from './kind';
+import { levelOfTable } from './level';
 import { edgesTaken, fitTo, groundShares, grownBy, offOf, type RimFit, radiusOf, rimFrom } from './rimFit';
 
 /**
@@ -19,15 +20,6 @@ import { edgesTaken, fitTo, groundShares, grownBy, offOf, type RimFit, radiusOf,
  * is rounded.
  */
 const coinThickness = { value: 0.165, uncertainty: 0.035 };
-/** What else lies on the table is seldom quite flat: a coin leans on it no more than this, rad. */
-const leastBeside = 0.03;
-const levelOf = (context: ScaleContext): CameraLevel => {
-  const level = context.level();
-  return context.grid() === null
-    ? { ...level, uncertainty: Math.max(level.uncertainty, leastBeside) }
-    : level;
-};
-
 export interface FoundCoin {
   readonly best: RimFit;
   /** Other ways of standing that the outline leaves open. */
@@ -251,7 +243,7 @@ const hasRingBeyond = (
 
 export const coinAround = (context: ScaleContext, rough: RoughCircle): FoundCoin | null => {
   const camera = cameraOf(context);
-  const level = levelOf(context);
+  const level = levelOfTable(context);
   const prior: DiscPrior = { level, thickness: coinThickness };
   const first = standing(poseOf(rough, prior, camera), camera);
   const wide: readonly [number, number] = [0.75 * rough.radiusPx, 1.45 * rough.radiusPx];

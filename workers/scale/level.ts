@@ -2,7 +2,7 @@ import { priorFocalPx } from '../../src/domain/camera';
 import { type CameraLevel, heldByHand, slopesOf } from '../../src/domain/cameraLevel';
 import type { PhotoFacts } from '../../src/domain/measurement';
 import type { FittedGrid } from './gridFit';
-import type { LineSegments } from './kind';
+import type { LineSegments, ScaleContext } from './kind';
 import { crossSquarely } from './lattice';
 import { cross, findBundles } from './vanishing';
 
@@ -98,4 +98,15 @@ export const levelFrom = (
     uncertainty: Math.max((leastUncertainty * fullSupport * long) / total, leastUncertainty, spread),
   };
   return joined(seen, heldByHand);
+};
+
+/** Without a grid, what tells the table's level is seldom quite flat itself: a thing leans on it no more than this, rad. */
+const leastBeside = 0.03;
+
+/** The level of the table for a thing that does not show its own tilt. */
+export const levelOfTable = (context: Pick<ScaleContext, 'grid' | 'level'>): CameraLevel => {
+  const level = context.level();
+  return context.grid() === null
+    ? { ...level, uncertainty: Math.max(level.uncertainty, leastBeside) }
+    : level;
 };
