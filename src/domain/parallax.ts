@@ -35,8 +35,11 @@ const VISIBLE_SHARE = 0.77;
 const HEIGHT_AT_NO_PITCH_MM = 0.45;
 const HEIGHT_PER_PITCH = 0.665;
 
-/** Yarns differ in how full they are: a height guessed from the pitch is good to a quarter (judgement, type B). */
-const GUESSED_SHARE = 0.25;
+/**
+ * Yarns differ in how full they are: a height guessed from the pitch is off by a third at most (judgement, type B; a rectangular distribution by JCGM
+ * 100:2008, 4.3.7).
+ */
+const GUESSED_SHARE = 1 / 3 / Math.sqrt(3);
 /** A typed thickness depends on how hard the jaws press (judgement, type B): 10 %, at least 0.2 mm. */
 const TYPED_SHARE = 0.1;
 const TYPED_LEAST_MM = 0.2;
