@@ -1,33 +1,32 @@
 import type { GreyImage, RgbaImage } from '../image';
 
-/** Lightness of every pixel as the eye weighs the three colours (ITU-R BT.601 luma), 0 to 255. */
-export const lightness = (image: RgbaImage): GreyImage => {
-  const { widthPx, heightPx, data } = image;
+/** How much of red, green and blue a picture is made of, and the value that stands for none. */
+type ColourWeights = readonly [red: number, green: number, blue: number, about: number];
+
+const lightnessWeights: ColourWeights = [0.299, 0.587, 0.114, 0];
+const warmthWeights: ColourWeights = [0.5, 0, -0.5, 128];
+const greennessWeights: ColourWeights = [-0.25, 0.5, -0.25, 128];
+
+const weighed = (
+  { widthPx, heightPx, data }: RgbaImage,
+  [red, green, blue, about]: ColourWeights,
+): GreyImage => {
   const out = new Float32Array(widthPx * heightPx);
   for (let i = 0, j = 0; i < out.length; i++, j += 4) {
-    out[i] = 0.299 * (data[j] as number) + 0.587 * (data[j + 1] as number) + 0.114 * (data[j + 2] as number);
+    out[i] =
+      about + red * (data[j] as number) + green * (data[j + 1] as number) + blue * (data[j + 2] as number);
   }
   return { widthPx, heightPx, data: out };
 };
+
+/** Lightness of every pixel as the eye weighs the three colours (ITU-R BT.601 luma), 0 to 255. */
+export const lightness = (image: RgbaImage): GreyImage => weighed(image, lightnessWeights);
 
 /** Red minus blue of every pixel about 128: tells warm from cool ground where lightness does not. */
-export const warmth = (image: RgbaImage): GreyImage => {
-  const { widthPx, heightPx, data } = image;
-  const out = new Float32Array(widthPx * heightPx);
-  for (let i = 0, j = 0; i < out.length; i++, j += 4)
-    out[i] = 128 + ((data[j] as number) - (data[j + 2] as number)) / 2;
-  return { widthPx, heightPx, data: out };
-};
+export const warmth = (image: RgbaImage): GreyImage => weighed(image, warmthWeights);
 
 /** Green minus the mean of red and blue of every pixel about 128: tells green from magenta, which the other two hardly do. */
-export const greenness = (image: RgbaImage): GreyImage => {
-  const { widthPx, heightPx, data } = image;
-  const out = new Float32Array(widthPx * heightPx);
-  for (let i = 0, j = 0; i < out.length; i++, j += 4) {
-    out[i] = 128 + (data[j + 1] as number) / 2 - ((data[j] as number) + (data[j + 2] as number)) / 4;
-  }
-  return { widthPx, heightPx, data: out };
-};
+export const greenness = (image: RgbaImage): GreyImage => weighed(image, greennessWeights);
 
 /** What {@link lightness}, {@link warmth} and {@link greenness} give, each of one size. */
 export interface ColourPlanes {
@@ -43,6 +42,8 @@ export const shrunkPlanes = ({ widthPx, heightPx, data }: RgbaImage, factor: num
   const plane = (): GreyImage => ({ widthPx: w, heightPx: h, data: new Float32Array(w * h) });
   const planes = { lightness: plane(), warmth: plane(), greenness: plane() };
   const share = 1 / (factor * factor);
+  const mixed = (red: number, green: number, blue: number, weights: ColourWeights): number =>
+    weights[3] + share * (weights[0] * red + weights[1] * green + weights[2] * blue);
   for (let y = 0; y < h; y++) {
     for (let x = 0; x < w; x++) {
       let [red, green, blue] = [0, 0, 0];
@@ -55,9 +56,9 @@ export const shrunkPlanes = ({ widthPx, heightPx, data }: RgbaImage, factor: num
         }
       }
       const i = y * w + x;
-      planes.lightness.data[i] = share * (0.299 * red + 0.587 * green + 0.114 * blue);
-      planes.warmth.data[i] = 128 + (share * (red - blue)) / 2;
-      planes.greenness.data[i] = 128 + share * (green / 2 - (red + blue) / 4);
+      planes.lightness.data[i] = mixed(red, green, blue, lightnessWeights);
+      planes.warmth.data[i] = mixed(red, green, blue, warmthWeights);
+      planes.greenness.data[i] = mixed(red, green, blue, greennessWeights);
     }
   }
   return planes;
