@@ -91,7 +91,7 @@ const cases = casesFor(options);
 if (options.confidence !== null) {
   // The samples are some of the given photos over again.
   const each = options.photos === null ? cases : cases.filter(({ set }) => set !== 'sample');
-  const { page, module } = await fitConfidence(each, options.confidence);
+  const { page, module } = await fitConfidence(each, options.confidence, options.processes);
   process.stdout.write(`${page}\n`);
   writeFileSync(join(results, 'confidence.md'), page);
   writeFileSync(join(root, 'workers/stitches/chanceWeights.ts'), module);

@@ -1,5 +1,6 @@
 import { type ChildProcess, fork } from 'node:child_process';
 import { join } from 'node:path';
+import type { Sample } from './readingsOf';
 import type { BenchCase, BenchRow } from './row';
 import type { ScaleCase, ScaleRow } from './scaleCase';
 
@@ -72,3 +73,10 @@ export const scaleAll = (
   processes: number,
   onRow: (row: ScaleRow, done: number) => void,
 ): Promise<ScaleRow[]> => workOff('scaleProcess.ts', cases, processes, onRow);
+
+/** Reads the stitches of all cases, several at a time. @throws Error when a case breaks the program. */
+export const readAll = (
+  cases: readonly BenchCase[],
+  processes: number,
+  onRow: (samples: readonly Sample[], done: number) => void,
+): Promise<(readonly Sample[])[]> => workOff('readingProcess.ts', cases, processes, onRow);

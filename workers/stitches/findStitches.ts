@@ -40,21 +40,28 @@ const lightest = 0.15;
  * every stitch. The first reading that passes all checks is taken; otherwise the best of all scales. Pure; `opencvReady()` must have resolved
  * before.
  */
-export const findStitches = (work: WorkImage, options: StitchOptions): StitchFinding => {
-  const all: Found[] = [];
+export const findStitches = (work: WorkImage, options: StitchOptions): StitchFinding =>
+  searchStitches(work, options).taken?.finding ?? nothingFound();
+
+/** The same search with every reading that it met on its way, in order; `taken` is undefined where it met none. */
+export const searchStitches = (
+  work: WorkImage,
+  options: StitchOptions,
+): { readonly met: readonly Found[]; readonly taken: Found | undefined } => {
+  const met: Found[] = [];
   let scale = Number.NaN;
   for (const found of allReadings(work, options)) {
-    const best = found.scale === scale ? undefined : worthiest(all);
+    const best = found.scale === scale ? undefined : worthiest(met);
     if (best !== undefined && best.finding.confidence.chance >= goodEnough) break;
     scale = found.scale;
-    if (found.finding.confidence.status === 'measured' && found.whole) return found.finding;
-    all.push(found);
+    met.push(found);
+    if (found.finding.confidence.status === 'measured' && found.whole) return { met, taken: found };
   }
-  return worthiest(all)?.finding ?? nothingFound();
+  return { met, taken: worthiest(met) };
 };
 
 /** All that can be read in a photo, scale by scale, as it is and with the dye taken out, the likeliest first; what is not asked for is not read. */
-export function* allReadings(work: WorkImage, options: StitchOptions): Generator<Found> {
+function* allReadings(work: WorkImage, options: StitchOptions): Generator<Found> {
   let dyeless: WorkImage | undefined;
   for (const shrink of shrinksFor(work, options.region)) {
     yield* readingsAt(work, options, shrink);
