@@ -1,7 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { type PhotoPoint, photoPoint } from '../src/domain/coordinates';
 import type { Measurement, PhotoFacts } from '../src/domain/measurement';
-import { uncertainPerInch } from '../src/domain/units';
+import { spiralityOf } from '../src/domain/spirality';
+import { scaleUncertain, uncertainPerInch } from '../src/domain/units';
 import { type MeasureHints, type ReferenceCorrection, VisionFailure } from '../workers/contract';
 import { measure } from '../workers/measure';
 import { openPhoto } from '../workers/photo/openPhoto';
@@ -72,6 +73,11 @@ const reportFrom = (
     gauge: gauge && {
       stitchesPerInch: uncertainPerInch(gauge.gauge.walesPerMm),
       rowsPerInch: uncertainPerInch(gauge.gauge.coursesPerMm),
+      needlePositionsPerInch: uncertainPerInch(gauge.needlePositionsPerMm),
+      spiralityDeg: scaleUncertain(
+        spiralityOf(gauge, reference?.plane?.relativeUncertainty ?? 0),
+        DEGREES_PER_RADIAN,
+      ),
     },
     face: stitches.face,
     windowPx: stitches.window?.corners.map(pair) ?? [],

@@ -28,7 +28,14 @@ export interface PhotoReport {
   readonly planeMap: readonly number[] | null;
   /** Mean distance of neighbouring wales and courses over the window; needs no reference. */
   readonly pitchPx: { readonly wale: number; readonly course: number } | null;
-  readonly gauge: { readonly stitchesPerInch: Uncertain; readonly rowsPerInch: Uncertain } | null;
+  readonly gauge: {
+    readonly stitchesPerInch: Uncertain;
+    readonly rowsPerInch: Uncertain;
+    /** Stitches and needle gaps together; the same as stitches where there are no gaps. */
+    readonly needlePositionsPerInch: Uncertain;
+    /** How far rows are off square to columns (spirality), degrees. */
+    readonly spiralityDeg: Uncertain;
+  } | null;
   readonly face: 'knit' | 'purl' | 'unknown';
   readonly windowPx: readonly (readonly [number, number])[];
   readonly wales: readonly ReportedLine[];

@@ -1,4 +1,5 @@
 import { basename } from 'node:path';
+import type { Uncertain } from '../src/domain/gauge';
 import { formatUncertain } from '../src/domain/units';
 import type { PhotoReport } from './report';
 
@@ -7,10 +8,14 @@ const scaleIn = ({ reference }: PhotoReport): string => {
   return reference.pitchMm === undefined ? reference.kind : `${reference.kind} of ${reference.pitchMm} mm`;
 };
 
+const text = ({ value, plusMinus95 }: Uncertain): string => formatUncertain(value, plusMinus95);
+
 const numbersIn = ({ gauge, pitchPx }: PhotoReport): string => {
   if (gauge) {
-    const { stitchesPerInch, rowsPerInch } = gauge;
-    return `${formatUncertain(stitchesPerInch.value, stitchesPerInch.plusMinus95)} stitches and ${formatUncertain(rowsPerInch.value, rowsPerInch.plusMinus95)} rows per inch`;
+    const { stitchesPerInch, needlePositionsPerInch, rowsPerInch } = gauge;
+    const hasGaps = needlePositionsPerInch.value > stitchesPerInch.value * (1 + 1e-9);
+    const positions = hasGaps ? ` (${text(needlePositionsPerInch)} needle positions)` : '';
+    return `${text(stitchesPerInch)} stitches${positions} and ${text(rowsPerInch)} rows per inch`;
   }
   return pitchPx
     ? `${pitchPx.wale.toFixed(2)} px a stitch and ${pitchPx.course.toFixed(2)} px a row`

@@ -15,7 +15,7 @@ Options
   --tick LENGTH          ruler: distance between neighbouring marks: 1mm, 1/16in
   --diameter LENGTH      coin: 24.26mm
   --size NAME            paper: A4, A5, A6, letter
-  --check-rulers A,B     sheet: what the check rulers across and along measure: 139.8mm,139.6mm (default 140mm,140mm)
+  --check-rulers A,B     sheet: what the check rulers across and along measure: 139.8mm,139.6mm
   --point x,y            caliper: a place on the edge of a jaw, in pixels; given twice, one on each jaw
   --opening LENGTH       caliper: what it reads: 1in
   --region x0,y0,x1,y1   look for stitches only in this part of the photo, in pixels from its upper left corner
@@ -25,8 +25,9 @@ Options
   --help                 print this
 
 A grid looks the same in inches and in centimetres, so without --grid-pitch a mat gives no gauge; likewise a ruler needs --tick, a
-coin --diameter and paper --size. A card and the printed sheet need nothing. auto looks for every kind, uses the surest that has
-all it needs, and says what the others would need.
+coin --diameter and paper --size. The printed sheet gives a gauge at once, but printers are off by 1 to 2 %, and so is the scale until
+--check-rulers says what they measure. A card needs nothing. auto looks for every kind, uses the surest that has all it needs, and
+says what the others would need.
 The exit code is 0 if every photo was read, 1 if one was not, 2 if the command was not understood.
 With --json, run \`npm run --silent measure\` to get nothing else on the standard output.
 `;

@@ -1,8 +1,7 @@
 import { type GaugeResult, gaugeOf } from '../src/domain/gaugeOf';
 import { gridDoubt } from '../src/domain/gridDoubt';
 import type { Measurement, OpenQuestion, ScaleReference } from '../src/domain/measurement';
-import { disagreementsWith } from '../src/domain/referenceCheck';
-import { statementsIn } from '../src/domain/referenceSentence';
+import { scaleDoubts } from '../src/domain/scaleDoubt';
 import { perMmToPerInch } from '../src/domain/units';
 import type { MeasureHints } from '../workers/contract';
 
@@ -14,9 +13,6 @@ export interface Verdict {
   readonly reference: ScaleReference | null;
   readonly gauge: GaugeResult | null;
 }
-
-/** Half the one per cent that "measured" stands for, as an expanded uncertainty of the scale alone. */
-const SCALE_LIMIT = 0.005;
 
 /** Below this score a grid's lines may have been miscounted. */
 const SURE_GRID = 0.9;
@@ -41,6 +37,8 @@ const questions: Record<Exclude<OpenQuestion, null>, string> = {
   coinDiameter: 'A coin was found, but not how large it is: say --diameter, such as --diameter 24.26mm.',
   paperSize: 'A sheet of paper was found, but not its size: say --size A4, A5, A6 or letter.',
   length: 'Two points were found, but not how far apart they are.',
+  checkRulers:
+    'Measure the two check rulers of the printed sheet once and say --check-rulers, such as --check-rulers 139.8mm,139.6mm.',
 };
 
 const NO_REFERENCE =
@@ -68,10 +66,29 @@ const openQuestions = (references: readonly ScaleReference[]): string[] => {
   return [...new Set(asked)];
 };
 
-interface ScaleDoubts {
+/** What speaks against a scale as it was found. */
+interface ScaleFinding {
   readonly doubts: readonly string[];
+  /** Whether nothing is left to be said or asked before a number by it is taken, be its ± what it may. */
   readonly settled: boolean;
 }
+
+/** What speaks against taking lengths by a reference that has its millimetres, at a place of the photo (px). */
+export const foundScale = (
+  reference: ScaleReference,
+  references: readonly ScaleReference[],
+  at: { readonly x: number; readonly y: number },
+): ScaleFinding => {
+  const doubts = scaleDoubts(reference, references, at);
+  const ofLines = gridDoubts(reference);
+  const said = doubts.flatMap(({ kind, sentence }) =>
+    kind === 'checkRulers' ? [sentence, questions.checkRulers] : [sentence],
+  );
+  return {
+    doubts: [...said, ...ofLines],
+    settled: ofLines.length === 0 && doubts.every(({ asks }) => !asks),
+  };
+};
 
 const middleOf = ({ photo, stitches: { window } }: Measurement): { x: number; y: number } => {
   const corners = window?.corners ?? [];
@@ -82,25 +99,17 @@ const middleOf = ({ photo, stitches: { window } }: Measurement): { x: number; y:
   };
 };
 
-const scaleDoubts = (
+/** What stands between a scale and "measured", a sentence each. */
+const scaleReasons = (
   measurement: Measurement,
   reference: ScaleReference | null,
   hints: MeasureHints,
-): ScaleDoubts => {
-  if (hints.reference === 'none') return { doubts: [], settled: true };
-  if (!reference) return { doubts: [NO_REFERENCE], settled: false };
-  if (reference.question === 'gridPitch' && hints.gridPitchMm !== null)
-    return { doubts: [UNCLEAR_LINES], settled: false };
-  if (reference.question) return { doubts: openQuestions(measurement.references), settled: false };
-  if (!reference.plane) return { doubts: [NO_REFERENCE], settled: false };
-  const against = disagreementsWith(reference, measurement.references, middleOf(measurement));
-  const share = 2 * reference.plane.relativeUncertainty;
-  const wide =
-    share > SCALE_LIMIT
-      ? [`The scale is only good to ± ${(100 * share).toFixed(1)} %: ${statementsIn(reference.sentence)}`]
-      : [];
-  const doubts = [...against.map(({ sentence }) => sentence), ...gridDoubts(reference), ...wide];
-  return { doubts, settled: doubts.length === 0 };
+): readonly string[] => {
+  if (hints.reference === 'none') return [];
+  if (!reference) return [NO_REFERENCE];
+  if (reference.question === 'gridPitch' && hints.gridPitchMm !== null) return [UNCLEAR_LINES];
+  if (!reference.plane) return reference.question ? openQuestions(measurement.references) : [NO_REFERENCE];
+  return foundScale(reference, measurement.references, middleOf(measurement)).doubts;
 };
 
 /** Whether the gauge says that the grid's unit was mistaken. */
@@ -126,14 +135,14 @@ export const verdictOf = (
   const reference = references[chosenReference ?? 0] ?? null;
   const { status, reasons } = stitches.confidence;
   if (status === 'unreadable') return { status, reasons, reference, gauge: null };
-  const scale = scaleDoubts(measurement, reference, hints);
+  const ofScale = scaleReasons(measurement, reference, hints);
   const gauge = gaugeIn(measurement, reference, fabric);
   const ofGauge = gauge === null ? [] : gauge.ok ? gauge.warnings : [gauge.sentence];
   const gaugeDoubts = [...unitDoubts(reference, gauge), ...ofGauge];
-  const sure = status === 'measured' && scale.settled && gaugeDoubts.length === 0;
+  const sure = status === 'measured' && ofScale.length === 0 && gaugeDoubts.length === 0;
   return {
     status: sure ? 'measured' : 'proposal',
-    reasons: [...scale.doubts, ...reasons, ...gaugeDoubts],
+    reasons: [...ofScale, ...reasons, ...gaugeDoubts],
     reference,
     gauge: gauge?.ok ? gauge : null,
   };

@@ -4,6 +4,7 @@ import type { Uncertain } from './gauge';
 import type { GaugeResult } from './gaugeOf';
 import { MUNDEN, tightnessFactor } from './knitGeometry';
 import type { RestState } from './records';
+import { spiralityOf } from './spirality';
 import { coverageFactor } from './statistics';
 import { type Budget, type Component, combine } from './uncertainty';
 
@@ -86,21 +87,6 @@ export const unevenness = (
   const total = lines.variation ** 2 + noise ** 2;
   const room = coverageFactor(Infinity) * total * Math.sqrt(2 / Math.max(1, steps - 1));
   return { value: lines.variation, plusMinus95: Math.sqrt(lines.variation ** 2 + room) - lines.variation };
-};
-
-/** A slope in the middle of a cubic is less sure than that of a straight line over the same points by this factor (√(25/4)). */
-const CUBIC_SLOPE = 2.5;
-
-/** Spirality with a ±: both families' ends as exactly as they are placed, and the plane's shear as large as its scale error. */
-export const spiralityOf = ({ skewRad, budget }: GaugeResult, planeUncertainty: number): Uncertain => {
-  const counting = (b: Budget): number =>
-    b.components.find((c) => c.name === 'counting')?.standardUncertainty ?? 0;
-  const u = Math.hypot(
-    CUBIC_SLOPE * counting(budget.wales),
-    CUBIC_SLOPE * counting(budget.courses),
-    Math.SQRT2 * planeUncertainty,
-  );
-  return { value: skewRad, plusMinus95: coverageFactor(Infinity) * u };
 };
 
 const STATE_CONSTANT: Readonly<Record<RestState, number>> = {

@@ -5,8 +5,18 @@ import type { PlaneMap } from './plane';
 /** The kinds of thing of known length that can be found in a photo. */
 export type ReferenceKind = 'grid' | 'card' | 'twoPoints' | 'ruler' | 'coin' | 'paper' | 'sheet' | 'caliper';
 
-/** What must still be said before a found reference gives millimetres. */
-export type OpenQuestion = 'gridPitch' | 'tickPitch' | 'coinDiameter' | 'paperSize' | 'length' | null;
+/**
+ * What must still be said about a found reference. All but `checkRulers` leave it without millimetres; a printed sheet has them at once, with the ± of not
+ * knowing what the printer made of its size.
+ */
+export type OpenQuestion =
+  | 'gridPitch'
+  | 'tickPitch'
+  | 'coinDiameter'
+  | 'paperSize'
+  | 'length'
+  | 'checkRulers'
+  | null;
 
 /** The lines of a grid that a step runs between. */
 export type GridLines = 'heavy' | 'neighbouring' | 'unclear';
@@ -24,7 +34,7 @@ export interface ScaleReference {
   readonly pitchMm: number | null;
   /** What the user must say first; null when nothing is open. */
   readonly question: OpenQuestion;
-  /** The plane it gives, with `pitchMm` (or the typed length) taken into account; null while a question is open. */
+  /** The plane it gives, with `pitchMm` (or the typed length) taken into account; null while a question is open that it needs. */
   readonly plane: PlaneMap | null;
   /**
    * The plane in units of the reference's own step (a grid's heavy line spacing = 1), when a question is open or answered; scaling by the step in

@@ -6,6 +6,7 @@ import { type GaugeResult, gaugeOf, type NoGauge, summariseGauge } from '../doma
 import type { CountWindow, StitchGrid } from '../domain/grid';
 import type { StitchFinding } from '../domain/measurement';
 import type { Swatch } from '../domain/records';
+import { scaleDoubtsOf } from './measureSessionScale';
 
 /** The stitch grid and the counted window as corrected so far. */
 export interface DerivedGrid {
@@ -89,10 +90,15 @@ export const createDeriver = (): Deriver => {
     const moved = swatch.edits.findLast((edit) => edit.kind === 'setWindow');
     const window = moved?.kind === 'setWindow' ? moved.window : null;
     const result = gauge(swatch, null);
-    const detected = swatch.measurement?.stitches.confidence.status === 'measured' ? 'measured' : 'proposal';
-    // What was found may be sure; what was made of it is not, where a line seems to be missing or marked twice.
-    const asCorrected = result?.ok && result.unevenSteps > 0 ? 'proposal' : detected;
-    const status = swatch.gauge?.status === 'byHand' ? 'byHand' : asCorrected;
+    const found = swatch.measurement?.stitches.confidence.status;
+    // The lines that were found may be sure; what was made of them, or the scale, is not always.
+    const isSure =
+      found === 'measured' &&
+      result?.ok === true &&
+      result.warnings.length === 0 &&
+      scaleDoubtsOf(swatch).length === 0;
+    const asFound = isSure ? 'measured' : 'proposal';
+    const status = swatch.gauge?.status === 'byHand' ? 'byHand' : asFound;
     return { ...swatch, window, gauge: result?.ok ? summariseGauge(result, status) : null };
   };
 

@@ -1,8 +1,8 @@
 import { readFileSync } from 'node:fs';
 import { decodeInNode } from '../../cli/decode';
+import { foundScale } from '../../cli/verdict';
 import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
 import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
-import { disagreementsWith } from '../../src/domain/referenceCheck';
 import type { MeasureHints } from '../../workers/contract';
 import type { WorkImage } from '../../workers/image';
 import { openPhoto } from '../../workers/photo/openPhoto';
@@ -49,8 +49,6 @@ export interface ScalePhoto {
 
 /** As measuring does: what is less sure than this gives no millimetres unasked. */
 const TRUSTED_SCORE = 0.3;
-/** As the command does: a grid less sure than this is asked about. */
-const SURE_GRID = 0.9;
 /** A reference further off than this is another thing that was taken for it. */
 const FOUND_WITHIN = 0.05;
 /** A scale is wrong where it is off by more than this and by more than its own ±. */
@@ -96,11 +94,10 @@ const middleOf = ({ scalePoints }: KnownPhoto): { x: number; y: number } => ({
   y: scalePoints.reduce((sum, { px }) => sum + px[1] / scalePoints.length, 0),
 });
 
-/** The reference whose millimetres would be taken without a further question, if there is one. */
+/** The reference whose millimetres the command would take without a further question, if there is one. */
 const acceptedOf = (references: readonly ScaleReference[], known: KnownPhoto): ScaleReference | null => {
   const chosen = references.find(({ plane, score }) => plane !== null && score >= TRUSTED_SCORE);
-  if (chosen === undefined || (chosen.kind === 'grid' && chosen.score < SURE_GRID)) return null;
-  return disagreementsWith(chosen, references, middleOf(known)).length > 0 ? null : chosen;
+  return chosen !== undefined && foundScale(chosen, references, middleOf(known)).settled ? chosen : null;
 };
 
 /** The plane of another kind of thing lies a little higher or lower than the one that is known; that much cannot count as wrong. */

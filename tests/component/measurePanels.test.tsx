@@ -20,7 +20,7 @@ const scaleProps = () => ({
   current: { reference: openMat(), index: 0 },
   scale: null,
   remembered: [],
-  disagreements: [],
+  doubts: [],
   seenStep: null,
   unitDoubt: null,
   thicknessMm: null,
@@ -134,6 +134,8 @@ const gaugeProps = (status: 'measured' | 'proposal' | 'byHand') => ({
   map: null,
   onMap: vi.fn(),
   hasScale: true,
+  scaleDoubts: [],
+  spirality: { value: 0.03, plusMinus95: 0.005 },
   layers: 1 as const,
   onLayers: vi.fn(),
   onScale: vi.fn(),
@@ -165,6 +167,50 @@ describe('the gauge step', () => {
     cleanup();
     render(<GaugePanel {...gaugeProps('measured')} />);
     expect(screen.queryByText(/its edges/)).toBeNull();
+  });
+
+  it('says how far rows lean off square to the columns, and calls square what its ± covers', () => {
+    render(<GaugePanel {...gaugeProps('measured')} />);
+    // 0.03 rad and 0.005 rad in degrees.
+    screen.getByText(/Rows lean 1\.72 ± 0\.29° off square to the columns \(spirality\)\./);
+    cleanup();
+    render(<GaugePanel {...gaugeProps('measured')} spirality={{ value: 0.003, plusMinus95: 0.005 }} />);
+    screen.getByText(/Rows and columns are square to each other, to within 0\.3°\./);
+  });
+
+  it('gives needle positions beside stitches where there are gaps, and says what a gap is', () => {
+    const { grid, window } = measurement.stitches;
+    const wales = grid!.wales.map((line, i) =>
+      i % 4 === 3 ? { ...line, kind: 'needleGap' as const } : line,
+    );
+    const ribbed = gaugeOf({ ...grid!, wales }, window!, flatPlane, { thicknessMm: null, layers: 1 });
+    render(<GaugePanel {...gaugeProps('measured')} result={ribbed} />);
+    // Eight needles to the inch, every fourth without a stitch.
+    expect(screen.getByText('needle positions per inch').parentElement?.textContent).toMatch(/^8(\.0+)? ± /);
+    expect(screen.getByText('stitches per inch').parentElement?.textContent).toMatch(/^6(\.0+)? ± /);
+    screen.getByText(/purl column that the rib hides/);
+    cleanup();
+    render(<GaugePanel {...gaugeProps('measured')} />);
+    expect(screen.queryByText('needle positions per inch')).toBeNull();
+  });
+
+  it('says what is in doubt about the scale whoever found the lines right, and leads there', async () => {
+    const doubt = { kind: 'wide' as const, sentence: 'The coin is far away.', asks: true };
+    const props = { ...gaugeProps('byHand'), scaleDoubts: [doubt] };
+    render(<GaugePanel {...props} />);
+    screen.getByText('The coin is far away.');
+    await userEvent.click(screen.getByRole('button', { name: 'Look at the scale' }));
+    expect(props.onScale).toHaveBeenCalledOnce();
+    cleanup();
+    render(<GaugePanel {...props} scaleDoubts={[{ ...doubt, kind: 'checkRulers' }]} />);
+    screen.getByRole('button', { name: 'Say what the check rulers measure' });
+  });
+
+  it('does not speak of chances where only the scale makes a proposal of sure lines', () => {
+    const confidence = { status: 'measured' as const, chance: 0.995, reasons: [] };
+    render(<GaugePanel {...gaugeProps('proposal')} finding={{ ...measurement.stitches, confidence }} />);
+    screen.getByText(/the lines are sure to within 1 %, but not all that the numbers rest on/);
+    expect(screen.queryByRole('button', { name: 'Look over the lines' })).toBeNull();
   });
 
   it('says why a proposal is one and leads to the lines that settle it', async () => {

@@ -5,6 +5,7 @@ import { gridDoubt } from '../../src/domain/gridDoubt';
 import type { OpenQuestion, ReferenceKind, ScaleReference } from '../../src/domain/measurement';
 import { withPrintScale } from '../../src/domain/referenceSheet';
 import { withStep } from '../../src/domain/referenceStep';
+import { scaleDoubts } from '../../src/domain/scaleDoubt';
 import { ScalePanel } from '../../src/features/measure/scale/ScalePanel';
 import { flatPlane, openMat } from '../builders/flatMeasurement';
 import { scaleActs } from '../builders/scaleActs';
@@ -18,10 +19,10 @@ const found = (kind: ReferenceKind, question: OpenQuestion): ScaleReference => (
   sentence: 'Something was found. Which is it?',
 });
 
-const sheet: ScaleReference = { ...found('sheet', null), plane: flatPlane, unitPlane: flatPlane };
+const sheet: ScaleReference = { ...found('sheet', 'checkRulers'), plane: flatPlane, unitPlane: flatPlane };
 
 type Given = Partial<
-  Pick<Parameters<typeof ScalePanel>[0], 'scale' | 'remembered' | 'disagreements' | 'seenStep' | 'unitDoubt'>
+  Pick<Parameters<typeof ScalePanel>[0], 'scale' | 'remembered' | 'doubts' | 'seenStep' | 'unitDoubt'>
 >;
 
 /** Shows the panel for one reference and gives what its buttons call. */
@@ -33,7 +34,7 @@ const show = (reference: ScaleReference | null, given: Given = {}) => {
       current={reference && { reference, index: 0 }}
       scale={null}
       remembered={[]}
-      disagreements={[]}
+      doubts={[]}
       seenStep={null}
       unitDoubt={null}
       thicknessMm={null}
@@ -157,6 +158,31 @@ describe('a coin', () => {
   });
 });
 
+describe('a reference with a wide ±', () => {
+  const coin: ScaleReference = {
+    ...withStep({ ...openMat(), kind: 'coin' }, 23.25),
+    plane: { ...flatPlane, relativeUncertainty: 0.021 },
+    unitPlane: { ...flatPlane, relativeUncertainty: 0.021 },
+  };
+  const doubts = scaleDoubts(coin, [], { x: 0, y: 0 });
+  const advice =
+    /± 4\.2 %, too wide for a gauge: lay it nearer to the swatch, photograph from straight above/;
+
+  it('says so, and what to do, before it is told its size', () => {
+    show({ ...coin, question: 'coinDiameter', plane: null }, { doubts });
+    within(screen.getByRole('list', { name: 'Doubts about the scale' })).getByText(advice);
+  });
+
+  it('is used only by a button that names the ±', async () => {
+    const scale = { reference: coin, confirmedBy: 'user' as const, namedReferenceId: null };
+    const { onNext } = show(null, { scale, doubts });
+    screen.getByText(advice);
+    expect(screen.queryByRole('button', { name: 'Go to the stitches' })).toBeNull();
+    await tap('Use it all the same, ± 4.2 %');
+    expect(onNext).toHaveBeenCalledOnce();
+  });
+});
+
 describe('a sheet of paper', () => {
   it.each([
     ['A4, 297 × 210 mm', 'A4'],
@@ -209,6 +235,19 @@ describe('the printed sheet', () => {
     expect(onPrint).toHaveBeenCalledExactlyOnceWith(print, named);
   });
 
+  it('may be used before its check rulers were measured, and goes on asking for them', async () => {
+    const { onPrint } = show(sheet);
+    await tap('Not measured yet: go on with a wider ±');
+    expect(onPrint).toHaveBeenCalledExactlyOnceWith(null, null);
+    cleanup();
+    const doubts = scaleDoubts(sheet, [], { x: 0, y: 0 });
+    const scale = { reference: sheet, confirmedBy: 'user' as const, namedReferenceId: null };
+    const { onReopen } = show(null, { scale, doubts });
+    screen.getByText(/What the two check rulers of this print measure has not been said/);
+    await tap('Say what they measure');
+    expect(onReopen).toHaveBeenCalledOnce();
+  });
+
   it('says what its check rulers measured once it is confirmed', () => {
     const reference = withPrintScale(sheet, { across: 0.995, along: 1 });
     show(null, { scale: { reference, confirmedBy: 'user', namedReferenceId: null } });
@@ -231,8 +270,9 @@ describe('a caliper', () => {
 
 describe('several references in one photo', () => {
   it('show it where they disagree', () => {
-    show(openMat(), { disagreements: ['The mat and the card disagree: 50.0 mm and 51.0 mm.'] });
-    within(screen.getByRole('list', { name: 'References that disagree' })).getByText(/50\.0 mm and 51\.0 mm/);
+    const sentence = 'The mat and the card disagree: 50.0 mm and 51.0 mm.';
+    show(openMat(), { doubts: [{ kind: 'disagreement', sentence, asks: true }] });
+    within(screen.getByRole('list', { name: 'Doubts about the scale' })).getByText(/50\.0 mm and 51\.0 mm/);
   });
 
   it('let one propose the spacing of the other without settling it', () => {

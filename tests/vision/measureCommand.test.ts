@@ -37,7 +37,14 @@ const reports = v.array(
     ),
     planeMap: v.nullable(v.pipe(v.array(finite), v.length(9))),
     pitchPx: v.nullable(v.object({ wale: finite, course: finite })),
-    gauge: v.nullable(v.object({ stitchesPerInch: uncertain, rowsPerInch: uncertain })),
+    gauge: v.nullable(
+      v.object({
+        stitchesPerInch: uncertain,
+        rowsPerInch: uncertain,
+        needlePositionsPerInch: uncertain,
+        spiralityDeg: uncertain,
+      }),
+    ),
     face: v.picklist(['knit', 'purl', 'unknown']),
     windowPx: v.array(point),
     wales: lines,

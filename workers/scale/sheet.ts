@@ -49,10 +49,10 @@ const referenceFrom = (context: ScaleContext, sheet: FittedSheet, leastScore: nu
     outline: sheet.marks.map((mark) => markInWorkPx(mark, toWork).map(photo)),
     handles: corners,
     pitchMm: null,
-    question: null,
+    question: 'checkRulers',
     plane,
     unitPlane: plane,
-    sentence: `The printed sheet was found by ${sheet.marks.length} of its ${sheetMarkers.length} squares.`,
+    sentence: `The printed sheet was found by ${sheet.marks.length} of its ${sheetMarkers.length} squares. What do its two check rulers measure?`,
   };
   return print === null ? reference : withPrintScale(reference, print);
 };

@@ -3,8 +3,10 @@ import { photoPoint } from '../../domain/coordinates';
 import { evennessOf } from '../../domain/evenness';
 import type { Uncertain } from '../../domain/gauge';
 import type { Swatch } from '../../domain/records';
+import { spiralityOf } from '../../domain/spirality';
 import { formatUncertain, uncertainPerInch } from '../../domain/units';
 import { appStorage } from '../../storage/repository';
+import { scaleDoubtsOf } from '../../store/measureSessionScale';
 import type { SessionPhoto } from '../../store/measureSessionState';
 import type { Session } from '../../store/measureSessionTypes';
 import { GaugePanel } from './gauge/GaugePanel';
@@ -62,6 +64,9 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
     [step, plane, shown],
   );
   const coloured = useMemo(() => (evenness && map ? { evenness, map } : null), [evenness, map]);
+
+  const result = step === 'gauge' ? session.gauge() : null;
+  const scaleDoubts = useMemo(() => (step === 'gauge' ? scaleDoubtsOf(swatch) : []), [step, swatch]);
 
   const body = useRef<HTMLDivElement>(null);
   // A button that goes away with its step takes the keyboard's place with it: carry on in the new step.
@@ -218,11 +223,13 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
               evenness={evenness}
               map={map}
               onMap={setMap}
-              result={session.gauge()}
+              result={result}
               summary={gauge}
               finding={measurement.stitches}
               numbered={{ wales: tools.numbers.wale.length, courses: tools.numbers.course.length }}
               hasScale={swatch.scale !== null}
+              scaleDoubts={scaleDoubts}
+              spirality={result?.ok && plane ? spiralityOf(result, plane.relativeUncertainty) : null}
               layers={swatch.thicknessMm === null ? swatch.layers : null}
               onLayers={(layers) => session.patchRecord({ layers })}
               onScale={() => choose('scale')}

@@ -50,7 +50,9 @@ const referenceFields: FieldsOf<Omit<ScaleReference, SometimesKnown>> = {
   outline: list(list(point)),
   handles: list(point),
   pitchMm: v.nullable(positive),
-  question: v.nullable(v.picklist(['gridPitch', 'tickPitch', 'coinDiameter', 'paperSize', 'length'])),
+  question: v.nullable(
+    v.picklist(['gridPitch', 'tickPitch', 'coinDiameter', 'paperSize', 'length', 'checkRulers']),
+  ),
   plane: v.nullable(plane),
   unitPlane: v.nullable(plane),
   sentence: text,

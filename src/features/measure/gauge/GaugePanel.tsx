@@ -2,8 +2,10 @@ import type { Evenness } from '../../../domain/evenness';
 import type { Uncertain } from '../../../domain/gauge';
 import type { GaugeResult, NoGauge } from '../../../domain/gaugeOf';
 import type { HandCount } from '../../../domain/handCount';
-import type { StitchFinding } from '../../../domain/measurement';
+import type { Confidence, StitchFinding } from '../../../domain/measurement';
 import type { GaugeSummary, Swatch } from '../../../domain/records';
+import type { ScaleDoubt } from '../../../domain/scaleDoubt';
+import { spiralitySentence } from '../../../domain/spirality';
 import type { Budget } from '../../../domain/uncertainty';
 import { formatDecimals, formatUncertain, uncertainPer10Cm, uncertainPerInch } from '../../../domain/units';
 import { Choices } from '../../../ui/fields/Choices';
@@ -20,6 +22,10 @@ interface Props {
   /** Columns and rows that bear a number on the photo, also those that only touch the window. */
   readonly numbered: { readonly wales: number; readonly courses: number };
   readonly hasScale: boolean;
+  /** What speaks against the scale in use, most important first. */
+  readonly scaleDoubts: readonly ScaleDoubt[];
+  /** How far rows are off square to columns, radians. */
+  readonly spirality: Uncertain | null;
   /** One layer of fabric or a flattened tube; null where the height was typed, so that it makes no difference. */
   readonly layers: Swatch['layers'] | null;
   readonly onLayers: (layers: Swatch['layers']) => void;
@@ -90,13 +96,35 @@ const BudgetTable = ({ budget, noun }: { readonly budget: Budget; readonly noun:
   </table>
 );
 
-const statusSentence = (status: GaugeSummary['status'], chance: number, unevenSteps: number): string => {
+const statusSentence = (
+  status: GaugeSummary['status'],
+  confidence: Confidence | null,
+  unevenSteps: number,
+): string => {
   if (status === 'byHand') return 'You looked the lines over and found them right.';
   if (unevenSteps > 0) return 'A proposal: a line seems to be missing or marked twice.';
-  return status === 'measured'
-    ? 'Measured: the lines are sure to within 1 %.'
-    : `A proposal: the chance that both numbers are within 1 % is ${Math.floor(chance * 100)} %.`;
+  if (status === 'measured') return 'Measured: the lines are sure to within 1 %.';
+  return confidence?.status === 'measured'
+    ? 'A proposal: the lines are sure to within 1 %, but not all that the numbers rest on is; see below.'
+    : `A proposal: the chance that both numbers are within 1 % is ${Math.floor((confidence?.chance ?? 0) * 100)} %.`;
 };
+
+/** What is in doubt about the scale, with the way to where it is settled. */
+const ScalePart = ({ scaleDoubts, onScale }: Pick<Props, 'scaleDoubts' | 'onScale'>) =>
+  scaleDoubts.length === 0 ? null : (
+    <div className="note note--warn">
+      {scaleDoubts.map(({ sentence }) => (
+        <p key={sentence}>{sentence}</p>
+      ))}
+      <div className="row">
+        <button type="button" className="button" onClick={onScale}>
+          {scaleDoubts.some(({ kind }) => kind === 'checkRulers')
+            ? 'Say what the check rulers measure'
+            : 'Look at the scale'}
+        </button>
+      </div>
+    </div>
+  );
 
 /** The third step: the numbers, what they rest on, and what would make them surer. */
 export const GaugePanel = (props: Props) => {
@@ -127,16 +155,23 @@ export const GaugePanel = (props: Props) => {
     props.numbered.courses - result.counts.courses,
   );
   const reason = finding?.confidence.reasons[0];
+  const hasGaps = result.counts.needlePositions > result.counts.wales;
   return (
     <div className="stack">
       <Figure density={result.gauge.walesPerMm} noun="stitches" hand={result.handCount.wales} />
+      {hasGaps && <Figure density={result.needlePositionsPerMm} noun="needle positions" hand={null} />}
       <Figure density={result.gauge.coursesPerMm} noun="rows" hand={result.handCount.courses} />
       <p>
         {result.counts.wales} whole columns and {result.counts.courses} whole rows in the window
-        {result.counts.needlePositions > result.counts.wales &&
-          `, on ${result.counts.needlePositions} needles`}
-        .{touching && ` ${touching}`}
+        {hasGaps && `, on ${result.counts.needlePositions} needle positions`}.{touching && ` ${touching}`}{' '}
+        {props.spirality && spiralitySentence(props.spirality)}
       </p>
+      {hasGaps && (
+        <p className="note">
+          Stitches are those that can be seen. A gap is a needle position without one: a needle left out, or a
+          purl column that the rib hides.
+        </p>
+      )}
       {props.layers && (
         <Choices
           label="The fabric in the photo is"
@@ -148,10 +183,10 @@ export const GaugePanel = (props: Props) => {
       )}
       <div className={`note ${status === 'proposal' ? 'note--warn' : 'note--sure'}`}>
         <p>
-          <strong>{statusSentence(status, finding?.confidence.chance ?? 0, result.unevenSteps)}</strong>
+          <strong>{statusSentence(status, finding?.confidence ?? null, result.unevenSteps)}</strong>
           {status === 'proposal' && reason && ` ${reason}`}
         </p>
-        {status === 'proposal' && (
+        {status === 'proposal' && (reason || result.unevenSteps > 0) && (
           <div className="row">
             <button type="button" className="button" onClick={props.onStitches}>
               Look over the lines
@@ -159,6 +194,7 @@ export const GaugePanel = (props: Props) => {
           </div>
         )}
       </div>
+      <ScalePart {...props} />
       {result.warnings.length > 0 && (
         <ul className="note note--warn">
           {result.warnings.map((warning) => (

@@ -1,4 +1,5 @@
 import type { GridDoubt } from '../../../domain/gridDoubt';
+import type { ScaleDoubt } from '../../../domain/scaleDoubt';
 import { formatDecimals } from '../../../domain/units';
 import { lengthWords } from '../../../ui/stepWords';
 
@@ -28,12 +29,12 @@ export const UnitDoubt = ({ doubt, pitchMm, onPitch }: DoubtProps) => (
   </div>
 );
 
-/** What the other references in the photo say against the one that is used. */
-export const Disagreements = ({ sentences }: { readonly sentences: readonly string[] }) =>
-  sentences.length === 0 ? null : (
-    <ul className="note note--warn remarks" aria-label="References that disagree">
-      {sentences.map((sentence) => (
-        <li key={sentence}>{sentence}</li>
+/** What speaks against the scale, a sentence each. */
+export const ScaleDoubts = ({ doubts }: { readonly doubts: readonly ScaleDoubt[] }) =>
+  doubts.length === 0 ? null : (
+    <ul className="note note--warn remarks" aria-label="Doubts about the scale">
+      {doubts.map(({ kind, sentence }) => (
+        <li key={`${kind} ${sentence}`}>{sentence}</li>
       ))}
     </ul>
   );

@@ -6,9 +6,10 @@ import type { PaperName } from '../../../domain/paper';
 import type { ConfirmedScale, NamedReference } from '../../../domain/records';
 import { statementsIn } from '../../../domain/referenceSentence';
 import type { PrintScale } from '../../../domain/referenceSheet';
+import { type ScaleDoubt, scalePlusMinus } from '../../../domain/scaleDoubt';
 import { formatDecimals, formatUncertain } from '../../../domain/units';
 import { lengthWords, stepWords } from '../../../ui/stepWords';
-import { Disagreements, UnitDoubt } from './Checks';
+import { ScaleDoubts, UnitDoubt } from './Checks';
 import { CoinQuestion } from './CoinQuestion';
 import { FabricHeight } from './FabricHeight';
 import { LengthQuestion } from './LengthQuestion';
@@ -23,8 +24,8 @@ interface Props {
   readonly current: { readonly reference: ScaleReference; readonly index: number } | null;
   readonly scale: ConfirmedScale | null;
   readonly remembered: readonly NamedReference[];
-  /** What other references in the photo say against this one, a sentence each. */
-  readonly disagreements: readonly string[];
+  /** What speaks against lengths by this reference: other references, a wide ±, an answer still open. */
+  readonly doubts: readonly ScaleDoubt[];
   /** What another reference says the spacing is, while that is asked; null when none says it. */
   readonly seenStep: { readonly step: Uncertain; readonly by: string } | null;
   /** Why the unit of a grid cannot be right; null when nothing speaks against it. */
@@ -78,7 +79,8 @@ const Quality = ({ reference }: { readonly reference: ScaleReference }) => {
     <p className="small soft">
       Camera tilted by {reference.kind === 'coin' && 'about '}
       {degrees(plane.tiltRad)}, taken into account. {fittedParts[reference.kind]} to within{' '}
-      {formatDecimals(Math.max(leastShownPx, plane.residualPx), 1)} px.
+      {formatDecimals(Math.max(leastShownPx, plane.residualPx), 1)} px; lengths at the swatch are good to ±{' '}
+      {formatDecimals(100 * (scalePlusMinus(reference) ?? 0), 2)} %.
     </p>
   );
 };
@@ -136,8 +138,17 @@ const remembers = ({ kind, pitchMm }: ScaleReference): boolean =>
 const stepOf = (kind: ScaleReference['kind'], mm: number): string =>
   kind === 'grid' ? stepWords(mm) : lengthWords(mm);
 
+/** What the buttons below a confirmed scale say: where something is open they name it. */
+const wayOn = (doubts: readonly ScaleDoubt[], reference: ScaleReference): readonly [string, string] => {
+  const kinds = doubts.map(({ kind }) => kind);
+  const share = formatDecimals(100 * (scalePlusMinus(reference) ?? 0), 1);
+  const onward = kinds.includes('wide') ? `Use it all the same, ± ${share} %` : 'Go to the stitches';
+  return [onward, kinds.includes('checkRulers') ? 'Say what they measure' : 'Change the scale'];
+};
+
 const Confirmed = (props: Props & { readonly scale: ConfirmedScale }) => {
   const { reference, namedReferenceId } = props.scale;
+  const [onward, change] = wayOn(props.doubts, reference);
   const named = props.remembered.find(({ id }) => id === namedReferenceId);
   return (
     <div className="stack">
@@ -150,6 +161,7 @@ const Confirmed = (props: Props & { readonly scale: ConfirmedScale }) => {
         </strong>
         <span>{askOf(reference)?.confirmed ?? 'The photo is measured by this.'}</span>
       </p>
+      <ScaleDoubts doubts={props.doubts} />
       {props.unitDoubt && (
         <UnitDoubt doubt={props.unitDoubt} pitchMm={reference.pitchMm ?? 0} onPitch={props.onPitch} />
       )}
@@ -158,10 +170,10 @@ const Confirmed = (props: Props & { readonly scale: ConfirmedScale }) => {
       )}
       <div className="row">
         <button type="button" className="button button--primary" onClick={props.onNext}>
-          Go to the stitches
+          {onward}
         </button>
         <button type="button" className="button" onClick={props.onReopen}>
-          Change the scale
+          {change}
         </button>
       </div>
       {reference.kind === 'grid' && reference.pitchMm !== null && (
@@ -181,6 +193,7 @@ export const ScalePanel = (props: Props) => {
         <>
           <p>{statementsIn(current.reference.sentence)}</p>
           <Candidates {...props} />
+          <ScaleDoubts doubts={props.doubts.filter(({ kind, asks }) => asks && kind !== 'checkRulers')} />
           {props.seenStep && (
             <p className="note">
               By {props.seenStep.by} it would be{' '}
@@ -208,7 +221,6 @@ export const ScalePanel = (props: Props) => {
       {(scale?.reference ?? current?.reference) && (
         <Quality reference={scale?.reference ?? (current?.reference as ScaleReference)} />
       )}
-      <Disagreements sentences={props.disagreements} />
       {!scale && (
         <div className="row">
           <button

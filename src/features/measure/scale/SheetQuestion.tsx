@@ -43,10 +43,11 @@ export const SheetQuestion = ({ remembered, onPrint }: Props) => {
       </button>
       <CheckRulersForm onPrint={(print) => onPrint(print, null)} />
       <button type="button" className="button" onClick={() => onPrint(null, null)}>
-        Not measured: trust the printer
+        Not measured yet: go on with a wider ±
       </button>
       <p className="small soft">
-        Printers shrink or stretch a page a little, and not alike both ways. Measured once, it is remembered.{' '}
+        Printers shrink or stretch a page by 1 to 2 %, and not alike both ways; until you say what yours did,
+        the numbers are a proposal. Measured once, it is remembered.{' '}
         <Link href="/sheet">Print another sheet</Link>
       </p>
     </fieldset>

@@ -3,26 +3,18 @@ import { gridDoubt } from '../../../domain/gridDoubt';
 import type { ScaleReference } from '../../../domain/measurement';
 import type { PaperName } from '../../../domain/paper';
 import type { NamedReference, Swatch } from '../../../domain/records';
-import { disagreementsWith, referenceWords, stepSeenBy } from '../../../domain/referenceCheck';
+import { referenceWords, stepSeenBy } from '../../../domain/referenceCheck';
 import { type PrintScale, withPrintScale } from '../../../domain/referenceSheet';
 import { withStep } from '../../../domain/referenceStep';
 import { perMmToPerInch } from '../../../domain/units';
+import { middleOf, scaleDoubtsOf } from '../../../store/measureSessionScale';
 import { currentReference } from '../../../store/measureSessionState';
 import type { Session } from '../../../store/measureSessionTypes';
 import { printedSheetName } from '../sheet/rememberPrint';
 import type { ScreenTools } from '../useScreenTools';
 
-/** Where the swatch is in the photo: the middle of the counted window, otherwise of the photo. */
-const middleOf = ({ measurement, photoFacts }: Swatch): { x: number; y: number } => {
-  const corners = measurement?.stitches.window?.corners ?? [];
-  const n = corners.length;
-  return n > 0
-    ? { x: corners.reduce((s, p) => s + p.x / n, 0), y: corners.reduce((s, p) => s + p.y / n, 0) }
-    : { x: (photoFacts?.widthPx ?? 0) / 2, y: (photoFacts?.heightPx ?? 0) / 2 };
-};
-
 const seenStepOf = (swatch: Swatch, open: ScaleReference | null) => {
-  if (!open || open.question === null || !swatch.measurement) return null;
+  if (!open || open.question === null || open.plane !== null || !swatch.measurement) return null;
   const at = middleOf(swatch);
   for (const known of swatch.measurement.references) {
     const step = stepSeenBy(open, known, at);
@@ -53,7 +45,8 @@ export const useScaleStep = (session: Session, swatch: Swatch, tools: ScreenTool
 
   const moveOn = (): void => {
     const now = session.store.getState().swatch;
-    if (now && doubtOf(now)) return;
+    // What she must see before she goes on by this scale is shown here.
+    if (now && (doubtOf(now) || scaleDoubtsOf(now).some(({ kind }) => kind === 'wide'))) return;
     onDone();
   };
 
@@ -84,7 +77,7 @@ export const useScaleStep = (session: Session, swatch: Swatch, tools: ScreenTool
     references: others,
     current,
     scale: swatch.scale,
-    disagreements: used ? disagreementsWith(used, others, middleOf(swatch)).map((d) => d.sentence) : [],
+    doubts: scaleDoubtsOf(swatch, used),
     seenStep: swatch.scale ? null : seenStepOf(swatch, current?.reference ?? null),
     unitDoubt: swatch.scale?.reference.pitchMm === settledPitchMm ? null : doubt,
     thicknessMm: swatch.thicknessMm,

@@ -1,4 +1,4 @@
-import type { GridLines, ReferenceKind, ScaleReference } from '../../../domain/measurement';
+import type { GridLines, OpenQuestion, ReferenceKind, ScaleReference } from '../../../domain/measurement';
 import { gridQuestions } from '../../../ui/stepWords';
 
 /** What each kind of reference is called. */
@@ -28,7 +28,8 @@ const byInchOrCentimetre = [
   { label: '1 cm', mm: 10 },
 ];
 
-const asks: Readonly<Record<Exclude<ScaleReference['question'], null>, Ask>> = {
+/** A printed sheet is asked about in a form of its own. */
+const asks: Readonly<Record<Exclude<OpenQuestion, null | 'checkRulers'>, Ask>> = {
   gridPitch: {
     question: gridQuestions.heavy,
     choices: byInchOrCentimetre,
@@ -103,6 +104,7 @@ const gridAsks: Readonly<Record<GridLines, Ask>> = {
 /** What must be asked about a reference, or was asked before it was confirmed; null when its size is fixed. */
 export const askOf = (reference: ScaleReference): Ask | null => {
   if (reference.kind === 'grid') return gridAsks[reference.gridLines ?? 'heavy'];
+  if (reference.question === 'checkRulers') return null;
   const name = reference.question ?? (reference.pitchMm === null ? undefined : usualQuestion[reference.kind]);
   if (name === 'length' && reference.kind === 'caliper') return caliperAsk;
   return name === undefined ? null : asks[name];
