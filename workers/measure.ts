@@ -2,7 +2,9 @@ import type { Measurement, PhotoFacts, ScaleReference, StitchFinding } from '../
 import { type MeasureHints, type Stage, VisionFailure } from './contract';
 import type { WorkImage } from './image';
 import { onlyRegion } from './photo/onlyRegion';
-import { correctReference, findReferences } from './scale/references';
+import { scaleContext } from './scale/context';
+import { levelledByFabric } from './scale/levelled';
+import { correctReference, referencesIn } from './scale/references';
 import { findStitches } from './stitches/findStitches';
 
 /** Called as the pipeline goes on: the stage that runs and the share of the whole that is done, 0 to 1. */
@@ -102,7 +104,8 @@ const stopwatch = (): { lap(name: string): void; readonly timingsMs: Record<stri
 };
 
 /**
- * The whole pipeline for one photo: references, then stitches, with what each found and how sure it is.
+ * The whole pipeline for one photo: references, then stitches, then the references once more with what the stitches tell of the tilt; with what each found and how
+ * sure it is.
  * OpenCV must be ready. `timingsMs` holds the milliseconds of each stage and their `total`.
  */
 export const measure = (
@@ -114,16 +117,19 @@ export const measure = (
   const { lap, timingsMs } = stopwatch();
   const report = forwards(onStage);
   report('reference', 0);
-  const found = hints.reference === 'none' ? [] : findReferences(work, photo, hints);
-  const references = [...placedReference(work, photo, hints), ...found];
+  const context = scaleContext(work, photo, hints);
+  const found = hints.reference === 'none' ? [] : referencesIn(context);
+  const seen = [...placedReference(work, photo, hints), ...found];
   lap('reference');
   let stage: Stage = 'pitch';
-  const stitches = findStitchesFrom(work, hints, references, (next, share) => {
+  const stitches = findStitchesFrom(work, hints, seen, (next, share) => {
     if (next !== stage) lap(stage);
     stage = next;
     report(next, share);
   });
   lap(stage);
+  const references = levelledByFabric(context, seen, stitches);
+  lap('reference');
   const total = Object.values(timingsMs).reduce((sum, ms) => sum + ms, 0);
   return {
     photo,

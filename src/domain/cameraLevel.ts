@@ -9,6 +9,8 @@ export interface CameraLevel {
   readonly slopeX: number;
   readonly slopeY: number;
   readonly uncertainty: number;
+  /** Whether the evenness of the fabric's own stitches tells it; its uncertainty is then that of measured places, not a rough guess. */
+  readonly isFromFabric?: boolean;
 }
 
 /** Nothing is known but that photos of this kind are taken by hand from above: tilts of about 7° and seldom over 15° (assumed; the given photos lie between 6° and 12°). */

@@ -125,7 +125,7 @@ const planeWith = (context: ScaleContext, fit: PlaneFit, lengthMm: number, gapSh
     jaws.uncertaintyMm / cameraMm,
     gapShare,
   );
-  return untilted(planeMapFrom(inMm, context.photo, tolerance, jaws.heightMm));
+  return untilted(planeMapFrom(inMm, context.photo, tolerance, jaws.heightMm, context.swatchAt));
 };
 
 /** A caliper is as sure as this, and too little to be trusted unasked where its edges or the camera's tilt are in doubt. */
@@ -184,7 +184,7 @@ export const caliperKind: ReferenceFinder = {
     const drawn = [first, second].map(({ middle: m, along }) =>
       [-30, 30].map((t) => photoPoint((m.x + t * along.x) * scale, (m.y + t * along.y) * scale)),
     );
-    const unitPlane = untilted(planeMapFrom(fit, photo, gapShare, 0));
+    const unitPlane = untilted(planeMapFrom(fit, photo, gapShare, 0, context.swatchAt));
     return {
       kind: 'caliper',
       ...judged(jaws, unitPlane),

@@ -43,7 +43,7 @@ const referenceFrom = (context: ScaleContext, card: FittedRectangle, score: numb
     handles: corners,
     pitchMm: null,
     question: null,
-    plane: planeMapFrom(fit, context.photo, tolerance, cardSize.heightMm),
+    plane: planeMapFrom(fit, context.photo, tolerance, cardSize.heightMm, context.swatchAt),
     unitPlane: null,
     sentence,
   };

@@ -13,9 +13,13 @@ import { radiusOf } from './rimFit';
 /** Mints hold diameters to a few hundredths of a mm (common practice); rims wear and coins vary: 0.05 mm on about 23 mm. */
 const coinTolerance = 0.002;
 
-/** ln of how many diameters one px is, in the middle of the photo. */
-const scaleInMiddle = (disc: StandingDisc): number =>
-  Math.log(localScale(facePlane(disc), disc.camera.widthPx / 2, disc.camera.heightPx / 2));
+/** ln of how many diameters one px is, where the scale is wanted. */
+const scaleAtSwatch =
+  ({ swatchAt, work }: ScaleContext) =>
+  (disc: StandingDisc): number =>
+    Math.log(
+      localScale(facePlane(disc), swatchAt.x / work.photoPxPerWorkPx, swatchAt.y / work.photoPxPerWorkPx),
+    );
 
 /** Rims that are what they seem leave a misfit of about so much; a greater one makes everything less certain, and much more raises doubt. */
 const usualMisfit = 12;
@@ -29,18 +33,19 @@ const misfitScale = 6;
 const rimsWorse = 1.25;
 
 /** The uncertainty when several ways of standing may be right: each counts by its odds. */
-const joinedUncertainty = ({ best, others, strain }: FoundCoin): number => {
-  const here = scaleInMiddle(best.fit.disc);
+const joinedUncertainty = (context: ScaleContext, { best, others, strain }: FoundCoin): number => {
+  const scaleOf = scaleAtSwatch(context);
+  const here = scaleOf(best.fit.disc);
   let weights = 1;
   let squares = 0;
   for (const { fit, misfit } of others) {
     const odds = Math.exp(-(misfit - best.misfit) / (2 * misfitScale));
     weights += odds;
-    squares += odds * (scaleInMiddle(fit.disc) - here) ** 2;
+    squares += odds * (scaleOf(fit.disc) - here) ** 2;
   }
   // Where the outline wants the coin to stand otherwise than the table lies, a part of the wall was taken for the face or the other way round.
   const grown = Math.max(1, Math.sqrt(best.misfit / usualMisfit)) * Math.hypot(1, strain);
-  return rimsWorse * grown * Math.hypot(uncertaintyOf(best.fit, scaleInMiddle), Math.sqrt(squares / weights));
+  return rimsWorse * grown * Math.hypot(uncertaintyOf(best.fit, scaleOf), Math.sqrt(squares / weights));
 };
 
 /** The plane of a coin in units of its diameter, photo px. */
@@ -55,7 +60,7 @@ const unitPlaneOf = (context: ScaleContext, coin: FoundCoin): PlaneMap => {
   return {
     photoToPlane,
     residualPx: coin.rmsPx * scale,
-    relativeUncertainty: Math.hypot(coinTolerance, joinedUncertainty(coin)),
+    relativeUncertainty: Math.hypot(coinTolerance, joinedUncertainty(context, coin)),
     tiltRad: Math.acos(Math.min(1, normal[2])),
     cameraHeightMm: {
       value: height,
@@ -82,6 +87,8 @@ const scaledPlane = (unit: PlaneMap, diameterMm: number): PlaneMap => {
   };
 };
 
+const roughTilt = ' Its outline shows the camera’s tilt only roughly, so the ± is wider.';
+
 const referenceFrom = (context: ScaleContext, coin: FoundCoin, score: number): ScaleReference => {
   const scale = context.work.photoPxPerWorkPx;
   const unit = unitPlaneOf(context, coin);
@@ -99,8 +106,7 @@ const referenceFrom = (context: ScaleContext, coin: FoundCoin, score: number): S
     question: diameterMm === null ? 'coinDiameter' : null,
     plane: diameterMm === null ? null : scaledPlane(unit, diameterMm),
     unitPlane: unit,
-    sentence:
-      'A round coin was found. Its outline shows the camera’s tilt only roughly, so the ± is wider. Which coin is it?',
+    sentence: `A round coin was found.${context.level().isFromFabric === true ? '' : roughTilt} Which coin is it?`,
   };
 };
 

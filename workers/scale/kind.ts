@@ -46,6 +46,8 @@ export interface ScaleContext {
   readonly grid: () => FittedGrid | null;
   /** How the table stands to the camera, as far as anything in the photo tells. */
   readonly level: () => CameraLevel;
+  /** Where the scale is wanted, photo px: the middle of the photo, or of the swatch once that is known. */
+  readonly swatchAt: { readonly x: number; readonly y: number };
 }
 
 /** One kind of thing of known length: how it finds itself and how it takes a correction. */

@@ -106,7 +106,7 @@ const leastBeside = 0.03;
 /** The level of the table for a thing that does not show its own tilt. */
 export const levelOfTable = (context: Pick<ScaleContext, 'grid' | 'level'>): CameraLevel => {
   const level = context.level();
-  return context.grid() === null
-    ? { ...level, uncertainty: Math.max(level.uncertainty, leastBeside) }
-    : level;
+  return context.grid() !== null || level.isFromFabric === true
+    ? level
+    : { ...level, uncertainty: Math.max(level.uncertainty, leastBeside) };
 };

@@ -73,7 +73,7 @@ const referenceFrom = (context: ScaleContext, found: FoundSheet): ScaleReference
   const size = name === null ? null : paperSize(name);
   const usual = Math.max(...paperSizes.map(toleranceOf));
   const off = found.sheet.leftover;
-  const unitPlane = planeMapFrom(fit, context.photo, Math.hypot(usual, off), 0);
+  const unitPlane = planeMapFrom(fit, context.photo, Math.hypot(usual, off), 0, context.swatchAt);
   return {
     kind: 'paper',
     score: found.sure,
@@ -89,6 +89,7 @@ const referenceFrom = (context: ScaleContext, found: FoundSheet): ScaleReference
             context.photo,
             Math.hypot(toleranceOf(size), off),
             0,
+            context.swatchAt,
           ),
     unitPlane,
     sentence: `${found.words} was found. Which size is it?`,

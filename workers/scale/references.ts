@@ -3,6 +3,8 @@ import type { MeasureHints, ReferenceCorrection } from '../contract';
 import type { WorkImage } from '../image';
 import { weighedAgainstGrid } from './agreement';
 import { scaleContext } from './context';
+import type { ScaleContext } from './kind';
+import { besideFabric, type FabricSeen, toldByFabric } from './levelled';
 import { referenceKinds } from './registry';
 
 /**
@@ -11,7 +13,12 @@ import { referenceKinds } from './registry';
  */
 export const findReferences = (work: WorkImage, photo: PhotoFacts, hints: MeasureHints): ScaleReference[] => {
   if (hints.reference === 'none') return [];
-  const context = scaleContext(work, photo, hints);
+  return referencesIn(scaleContext(work, photo, hints));
+};
+
+/** {@link findReferences} in a photo whose pictures are there already. */
+export const referencesIn = (context: ScaleContext): ScaleReference[] => {
+  const { hints } = context;
   const found = referenceKinds
     .filter((kind) => hints.reference === 'auto' || kind.kind === hints.reference)
     .flatMap((kind) => kind.find(context))
@@ -22,12 +29,14 @@ export const findReferences = (work: WorkImage, photo: PhotoFacts, hints: Measur
 /**
  * Fits one reference again to the handles that the user moved: they are snapped to the edges and lines nearby, two free points are
  * taken exactly.
+ * @param fabric the stitches, where they are known: they tell how the camera was tilted.
  * @throws RangeError with a sentence for the user when the handles cannot be what they should be.
  */
 export const correctReference = (
   work: WorkImage,
   photo: PhotoFacts,
   correction: ReferenceCorrection,
+  fabric: FabricSeen | null = null,
 ): ScaleReference => {
   const kind = referenceKinds.find((k) => k.kind === correction.kind);
   if (kind === undefined)
@@ -41,5 +50,7 @@ export const correctReference = (
     region: null,
     thicknessMm: null,
   };
-  return kind.correct(scaleContext(work, photo, hints), correction);
+  const context = scaleContext(work, photo, hints);
+  const beside = fabric && besideFabric(context, fabric);
+  return beside ? toldByFabric(kind.correct(beside, correction)) : kind.correct(context, correction);
 };

@@ -110,10 +110,8 @@ const longTicks = (period: number | null): string => {
 
 /** A ruler leans on the rest of the photo no more than this, rad: what else lies there is seldom quite flat, and the marks tell something themselves. */
 const leastBeside = 0.03;
-const leantOn = (level: CameraLevel): CameraLevel => ({
-  ...level,
-  uncertainty: Math.max(level.uncertainty, leastBeside),
-});
+const leantOn = (level: CameraLevel): CameraLevel =>
+  level.isFromFabric === true ? level : { ...level, uncertainty: Math.max(level.uncertainty, leastBeside) };
 
 /** What is left of the score where the longer marks do not come as often as they do on a scale of the stated spacing: too little to be trusted unasked. */
 const contradicted = 0.3;
@@ -143,6 +141,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
           photo,
           tolerance,
           usualFaceHeight('ruler')?.heightMm ?? 0,
+          context.swatchAt,
         );
   return [
     {
@@ -156,7 +155,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
       pitchMm,
       question: pitchMm === null ? 'tickPitch' : null,
       plane,
-      unitPlane: planeMapFrom(fit, photo, tolerance, 0),
+      unitPlane: planeMapFrom(fit, photo, tolerance, 0, context.swatchAt),
       sentence: `A ruler with ${ruler.last - ruler.first + 1} marks was found.${longTicks(ruler.longPeriod)} How far apart are neighbouring marks?`,
       longMarkEvery: ruler.longPeriod,
     },

@@ -1,0 +1,133 @@
+import type { CameraLevel } from '../../src/domain/cameraLevel';
+import { levelOfFabric } from '../../src/domain/fabricTilt';
+import type { StitchGrid } from '../../src/domain/grid';
+import type { ReferenceKind, ScaleReference, StitchFinding } from '../../src/domain/measurement';
+import type { PlaneMap } from '../../src/domain/plane';
+import { localScale } from '../../src/domain/planeFitAlgebra';
+import { statementsIn } from '../../src/domain/referenceSentence';
+import type { ScaleContext } from './kind';
+import { referenceKinds } from './registry';
+
+/** Kinds that show the tilt of the table not at all, or only over their own small size. */
+const leaning: ReadonlySet<ReferenceKind> = new Set([
+  'card',
+  'coin',
+  'paper',
+  'ruler',
+  'caliper',
+  'twoPoints',
+]);
+
+/** What the swatch, once found, tells of where the scale is wanted and how the table stands to the camera. */
+export type FabricSeen = Pick<StitchFinding, 'grid' | 'window'>;
+
+const middleOf = (
+  points: readonly { readonly x: number; readonly y: number }[],
+): { x: number; y: number } => ({
+  x: points.reduce((sum, p) => sum + p.x / points.length, 0),
+  y: points.reduce((sum, p) => sum + p.y / points.length, 0),
+});
+
+/** The fabric's level, where it tells more than the rest of the photo does. */
+const levelSeenIn = (context: ScaleContext, grid: StitchGrid): CameraLevel | null => {
+  if (context.grid() !== null) return null;
+  const level = levelOfFabric(grid, context.photo);
+  return level !== null && level.uncertainty < context.level().uncertainty ? level : null;
+};
+
+/**
+ * The same photo, with the level of the table as the fabric's own stitches tell it and the scale wanted in the middle of the swatch. Null where a printed grid
+ * tells the level better, or the stitches tell nothing.
+ */
+export const besideFabric = (context: ScaleContext, { grid, window }: FabricSeen): ScaleContext | null => {
+  if (grid === null || window === null || window.corners.length === 0) return null;
+  const level = levelSeenIn(context, grid);
+  return level && { ...context, level: () => level, swatchAt: middleOf(window.corners) };
+};
+
+/** A reference that is fitted again is still the same thing if its scale, where it lies, has hardly changed. */
+const sameThing = 0.025;
+/** What stands for less is left as it is: fitting it again is not worth the time. */
+const leastScore = 0.2;
+/** Two scales from the same thing that differ by more than so many of their standard uncertainties contradict each other. */
+const contradiction = 2.5;
+
+const planeOf = (reference: ScaleReference): PlaneMap | null => reference.plane ?? reference.unitPlane;
+
+/** ln of how much longer one plane makes lengths than another, at a place. */
+const longerAt = (a: PlaneMap, b: PlaneMap, { x, y }: { x: number; y: number }): number =>
+  Math.log(localScale(a.photoToPlane, x, y) / localScale(b.photoToPlane, x, y));
+
+/** Says before the question at the end of a sentence where the tilt comes from. */
+const told = (sentence: string, words: string): string => {
+  const statements = statementsIn(sentence);
+  return `${statements} ${words}${sentence.slice(statements.length)}`;
+};
+
+const tiltTold = 'How the camera was tilted is told by the evenness of the stitches.';
+const tiltDoubted =
+  'How the camera was tilted is told by the evenness of the stitches, but this does not agree with what was seen of the tilt otherwise, so the ± is wider.';
+
+/** A reference that was fitted beside the fabric, with a word on it. */
+export const toldByFabric = (reference: ScaleReference): ScaleReference =>
+  leaning.has(reference.kind) ? { ...reference, sentence: told(reference.sentence, tiltTold) } : reference;
+
+/** The thing fitted again in another context; null when it is not found there any more. */
+const fittedAgain = (context: ScaleContext, found: ScaleReference): ScaleReference | null => {
+  const kind = referenceKinds.find((k) => k.kind === found.kind);
+  const { placed, paperSize } = context.hints;
+  try {
+    return (
+      kind?.correct(context, {
+        kind: found.kind,
+        handles: found.handles,
+        pitchMm: found.pitchMm,
+        lengthMm: placed?.kind === found.kind ? placed.lengthMm : null,
+        paperSize: paperSize ?? null,
+      }) ?? null
+    );
+  } catch (cause) {
+    if (cause instanceof RangeError) return null;
+    throw cause;
+  }
+};
+
+const widened = (reference: ScaleReference, least: number): ScaleReference => {
+  const wide = (plane: PlaneMap | null): PlaneMap | null =>
+    plane && { ...plane, relativeUncertainty: Math.max(plane.relativeUncertainty, least) };
+  return { ...reference, plane: wide(reference.plane), unitPlane: wide(reference.unitPlane) };
+};
+
+/** One reference with the fabric's level taken into its fit; as it was where that cannot be done. */
+const levelled = (context: ScaleContext, found: ScaleReference): ScaleReference => {
+  const before = planeOf(found);
+  if (before === null || !leaning.has(found.kind) || found.score < leastScore) return found;
+  const again = fittedAgain(context, found);
+  const after = again && planeOf(again);
+  if (again === null || after === null || (found.plane === null) !== (again.plane === null)) return found;
+  if (Math.abs(longerAt(after, before, middleOf(found.handles))) > sameThing) return found;
+  const apart = Math.abs(longerAt(after, before, context.swatchAt));
+  const agrees = apart < contradiction * Math.hypot(before.relativeUncertainty, after.relativeUncertainty);
+  const kept = { ...again, score: found.score };
+  return agrees
+    ? toldByFabric(kept)
+    : {
+        ...widened(kept, Math.max(before.relativeUncertainty, apart / 2)),
+        sentence: told(again.sentence, tiltDoubted),
+      };
+};
+
+/**
+ * References with what the stitches tell of the tilt of the table. A coin, a ruler or a card gives the scale where it lies; how that changes on the way to the swatch
+ * hangs on the tilt, which the thing itself hardly shows and an even fabric shows well. Each is fitted again to its own edges and marks with the fabric's level
+ * beside them, so that every observation counts once. Contradiction between the two widens the ±.
+ */
+export const levelledByFabric = (
+  context: ScaleContext,
+  references: readonly ScaleReference[],
+  fabric: FabricSeen,
+): readonly ScaleReference[] => {
+  if (!references.some(({ kind }) => leaning.has(kind))) return references;
+  const beside = besideFabric(context, fabric);
+  return beside === null ? references : references.map((reference) => levelled(beside, reference));
+};
