@@ -46,6 +46,8 @@ export interface ReferenceCorrection {
   readonly lengthMm: number | null;
   /** Size of a sheet of paper, if it is one. */
   readonly paperSize?: PaperName | null;
+  /** The stitches as far as they are known: they tell how the camera was tilted. */
+  readonly stitches?: Pick<StitchFinding, 'grid' | 'window'> | null;
 }
 
 /** The photo travels once; later requests name it by its key. */

@@ -6,7 +6,7 @@ import type { Homography, PlaneMap } from './plane';
  * A plane in units of a reference's own step, in millimetres once the step is known; an uncertain height of its face makes its scale uncertain by
  * its share of the camera's height.
  */
-const inMillimetres = (unit: PlaneMap, stepMm: number, face: FaceHeight | null): PlaneMap => {
+export const inMillimetres = (unit: PlaneMap, stepMm: number, face: FaceHeight | null): PlaneMap => {
   const [a, b, c, d, e, f, g, h, i] = unit.photoToPlane;
   const photoToPlane: Homography = [
     a * stepMm,

@@ -199,9 +199,18 @@ export const createMeasureSession = (ports: SessionPorts): Session => {
     const { photo, swatch } = get();
     if (!photo || !swatch) return;
     const pitchMm = swatch.measurement?.references[index]?.pitchMm ?? null;
+    const stitches = swatch.measurement?.stitches;
+    const seen = stitches ? { grid: stitches.grid, window: stitches.window } : null;
     await jobs.run('reference', async (signal, onProgress) => {
       await handOver(signal, photo);
-      const correction = { kind, handles, pitchMm, lengthMm, paperSize: paperSize ?? null };
+      const correction = {
+        kind,
+        handles,
+        pitchMm,
+        lengthMm,
+        paperSize: paperSize ?? null,
+        stitches: seen,
+      };
       const reference = await vision.correctReference(signal, photo.id, correction, onProgress);
       change((open) => withReference(open, index, reference));
     });

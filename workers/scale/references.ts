@@ -4,7 +4,7 @@ import type { WorkImage } from '../image';
 import { weighedAgainstGrid } from './agreement';
 import { scaleContext } from './context';
 import type { ScaleContext } from './kind';
-import { besideFabric, type FabricSeen, toldByFabric } from './levelled';
+import { besideFabric, toldByFabric } from './levelled';
 import { referenceKinds } from './registry';
 
 /**
@@ -28,15 +28,13 @@ export const referencesIn = (context: ScaleContext): ScaleReference[] => {
 
 /**
  * Fits one reference again to the handles that the user moved: they are snapped to the edges and lines nearby, two free points are
- * taken exactly.
- * @param fabric the stitches, where they are known: they tell how the camera was tilted.
+ * taken exactly. Stitches that are known already tell how the camera was tilted.
  * @throws RangeError with a sentence for the user when the handles cannot be what they should be.
  */
 export const correctReference = (
   work: WorkImage,
   photo: PhotoFacts,
   correction: ReferenceCorrection,
-  fabric: FabricSeen | null = null,
 ): ScaleReference => {
   const kind = referenceKinds.find((k) => k.kind === correction.kind);
   if (kind === undefined)
@@ -51,6 +49,6 @@ export const correctReference = (
     thicknessMm: null,
   };
   const context = scaleContext(work, photo, hints);
-  const beside = fabric && besideFabric(context, fabric);
+  const beside = correction.stitches ? besideFabric(context, correction.stitches) : null;
   return beside ? toldByFabric(kind.correct(beside, correction)) : kind.correct(context, correction);
 };

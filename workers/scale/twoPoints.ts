@@ -1,7 +1,9 @@
 import { priorFocalPx } from '../../src/domain/camera';
 import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
 import type { PlaneMap } from '../../src/domain/plane';
+import { inMillimetres } from '../../src/domain/referenceStep';
 import type { ReferenceFinder } from './kind';
+import { planeOnLevel } from './levelPlane';
 
 /** A tap lands within about this of the point that was meant, px of the photo's long side of 2000 (assumed; the loupe shows pixels). */
 const tapPxPer2000 = 0.8;
@@ -42,10 +44,15 @@ export const levelPlane = (
   };
 };
 
+const oneLength = 'Two points give one length.';
+const nothingOfTilt =
+  'They say nothing of the camera’s tilt: lay them close to the swatch and hold the camera square over it; the ± is wider for it.';
+
 export const twoPointsKind: ReferenceFinder = {
   kind: 'twoPoints',
   find: () => [],
-  correct: ({ photo }, { handles, lengthMm }): ScaleReference => {
+  correct: (context, { handles, lengthMm }): ScaleReference => {
+    const { photo } = context;
     const [a, b] = handles;
     if (a === undefined || b === undefined)
       throw new RangeError('Put down two points with a known length between them.');
@@ -54,9 +61,13 @@ export const twoPointsKind: ReferenceFinder = {
     if (lengthMm !== null && !(lengthMm > 0))
       throw new RangeError('The length between the two points must be more than zero.');
     const tapPx = (tapPxPer2000 * Math.max(photo.widthPx, photo.heightPx)) / 2000;
+    const tapShare = (Math.SQRT2 * tapPx) / lengthPx;
     const middle = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
-    const relative = Math.hypot((Math.SQRT2 * tapPx) / lengthPx, unknownTiltShare(middle, photo));
-    const unit = levelPlane(1 / lengthPx, photo, relative, 0);
+    const level = context.level();
+    const told = level.isFromFabric === true;
+    const unit = told
+      ? planeOnLevel([a, b], level, photo, context.swatchAt, tapShare)
+      : levelPlane(1 / lengthPx, photo, Math.hypot(tapShare, unknownTiltShare(middle, photo)), 0);
     return {
       kind: 'twoPoints',
       score: 0.5,
@@ -64,10 +75,9 @@ export const twoPointsKind: ReferenceFinder = {
       handles: [a, b],
       pitchMm: null,
       question: lengthMm === null ? 'length' : null,
-      plane: lengthMm === null ? null : levelPlane(lengthMm / lengthPx, photo, relative, 0),
+      plane: lengthMm === null ? null : inMillimetres(unit, lengthMm, null),
       unitPlane: unit,
-      sentence:
-        'Two points give one length and say nothing of the camera’s tilt: lay them close to the swatch and hold the camera square over it; the ± is wider for it.',
+      sentence: told ? oneLength : `${oneLength} ${nothingOfTilt}`,
     };
   },
 };
