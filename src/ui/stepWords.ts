@@ -9,8 +9,9 @@ export const gridQuestions: Readonly<Record<GridLines, string>> = {
   unclear: 'How far apart are two neighbouring lines of those that are drawn on the photo now?',
 };
 
-/** Whole inches and the fractions that rulers and mats are divided in, as they are said; null for any other length. */
+/** Whole inches and the fractions that rulers and mats are divided in, a tenth among them, as they are said; null for any other length. */
 const inchWords = (mm: number): string | null => {
+  if (Math.abs((10 * mm) / MM_PER_INCH - 1) < 1e-6) return '1/10 inch';
   let parts = (32 * mm) / MM_PER_INCH;
   if (parts < 0.5 || Math.abs(parts - Math.round(parts)) > 1e-6) return null;
   parts = Math.round(parts);

@@ -208,8 +208,10 @@ describe('the gauge step', () => {
 
   it('does not speak of chances where only the scale makes a proposal of sure lines', () => {
     const confidence = { status: 'measured' as const, chance: 0.995, reasons: [] };
-    render(<GaugePanel {...gaugeProps('proposal')} finding={{ ...measurement.stitches, confidence }} />);
-    screen.getByText(/the lines are sure to within 1 %, but not all that the numbers rest on/);
+    const doubt = { kind: 'limited' as const, sentence: 'The card is small.', asks: false };
+    const finding = { ...measurement.stitches, confidence };
+    render(<GaugePanel {...gaugeProps('proposal')} finding={finding} scaleDoubts={[doubt]} />);
+    screen.getByText('A proposal: the lines are sure to within 1 %, but the scale is not.');
     expect(screen.queryByRole('button', { name: 'Look over the lines' })).toBeNull();
   });
 

@@ -58,6 +58,16 @@ describe('a ruler', () => {
     expect(onConfirm).toHaveBeenCalledExactlyOnceWith(mm, null);
   });
 
+  it.each([
+    [8, ['1/8 inch', '1/16 inch', '1/32 inch', '1 mm']],
+    [10, ['1 mm', '1/10 inch', '1/16 inch']],
+    [16, ['1/16 inch', '1/32 inch', '1 mm']],
+  ])('whose every %dth mark is longer offers first what that speaks for', (longMarkEvery, labels) => {
+    show({ ...found('ruler', 'tickPitch'), longMarkEvery });
+    const offered = screen.getAllByRole('button', { name: /^1(\/\d+ inch| mm)$/ });
+    expect(offered.map(({ textContent }) => textContent)).toEqual(labels);
+  });
+
   it('takes any other spacing as typed', async () => {
     const { onConfirm } = show(found('ruler', 'tickPitch'));
     await userEvent.type(screen.getByLabelText('Another length'), '1/32 in{Enter}');

@@ -66,7 +66,8 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
   const coloured = useMemo(() => (evenness && map ? { evenness, map } : null), [evenness, map]);
 
   const result = step === 'gauge' ? session.gauge() : null;
-  const scaleDoubts = useMemo(() => (step === 'gauge' ? scaleDoubtsOf(swatch) : []), [step, swatch]);
+  const scaleDoubts = useMemo(() => scaleDoubtsOf(swatch), [swatch]);
+  const onlyScale = scaleDoubts.length > 0 && measurement?.stitches.confidence.status === 'measured';
 
   const body = useRef<HTMLDivElement>(null);
   // A button that goes away with its step takes the keyboard's place with it: carry on in the new step.
@@ -166,7 +167,9 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
               <span>
                 <strong>{perInch(gauge.coursesPerMm)}</strong> rows <span className="soft">per inch</span>
               </span>
-              {gauge.status === 'proposal' && <span className="tag">proposal</span>}
+              {gauge.status === 'proposal' && (
+                <span className="tag">{onlyScale ? 'scale in doubt' : 'proposal'}</span>
+              )}
             </p>
           )}
         </header>

@@ -9,6 +9,11 @@ interface Props {
   readonly onMap: (map: EvennessMap | null) => void;
 }
 
+/** Less than this is shown as this: the lines themselves are placed no better. */
+const leastShown = 0.001;
+const variation = (share: number): string =>
+  share < leastShown ? 'less than can be told here' : `${formatDecimals(share * 100, 1)} %`;
+
 const percent = (share: number): string => `${formatDecimals(Math.abs(share) * 100, 1)} %`;
 
 const Legend = ({ evenness, map }: { readonly evenness: Evenness; readonly map: EvennessMap }) => {
@@ -33,8 +38,7 @@ export const EvennessPart = ({ evenness, map, onMap }: Props) => (
     <summary>How even the fabric is</summary>
     <div className="stack small">
       <p>
-        Rows vary by {formatDecimals(evenness.rows.variation * 100, 1)} %, columns by{' '}
-        {formatDecimals(evenness.columns.variation * 100, 1)} %.
+        Rows vary by {variation(evenness.rows.variation)}, columns by {variation(evenness.columns.variation)}.
       </p>
       {evenness.sentences.length > 0 ? (
         <ul>

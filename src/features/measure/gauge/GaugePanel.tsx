@@ -2,7 +2,7 @@ import type { Evenness } from '../../../domain/evenness';
 import type { Uncertain } from '../../../domain/gauge';
 import type { GaugeResult, NoGauge } from '../../../domain/gaugeOf';
 import type { HandCount } from '../../../domain/handCount';
-import type { Confidence, StitchFinding } from '../../../domain/measurement';
+import type { StitchFinding } from '../../../domain/measurement';
 import type { GaugeSummary, Swatch } from '../../../domain/records';
 import type { ScaleDoubt } from '../../../domain/scaleDoubt';
 import { spiralitySentence } from '../../../domain/spirality';
@@ -56,15 +56,18 @@ const Figure = ({
   density,
   noun,
   hand,
+  isProposal = false,
 }: {
   readonly density: Uncertain;
   readonly noun: string;
   readonly hand: HandCount | null;
+  readonly isProposal?: boolean;
 }) => (
   <div className="figure">
     <p className="figure-main">
       <span className="figure-number">{text(uncertainPerInch(density))}</span>{' '}
       <span className="figure-unit">{noun} per inch</span>
+      {isProposal && <span className="tag">proposal</span>}
     </p>
     <p className="figure-beside">{text(uncertainPer10Cm(density))} per 10 cm</p>
     {hand && (
@@ -97,16 +100,16 @@ const BudgetTable = ({ budget, noun }: { readonly budget: Budget; readonly noun:
 );
 
 const statusSentence = (
+  { finding, scaleDoubts }: Pick<Props, 'finding' | 'scaleDoubts'>,
   status: GaugeSummary['status'],
-  confidence: Confidence | null,
   unevenSteps: number,
 ): string => {
   if (status === 'byHand') return 'You looked the lines over and found them right.';
   if (unevenSteps > 0) return 'A proposal: a line seems to be missing or marked twice.';
   if (status === 'measured') return 'Measured: the lines are sure to within 1 %.';
-  return confidence?.status === 'measured'
-    ? 'A proposal: the lines are sure to within 1 %, but not all that the numbers rest on is; see below.'
-    : `A proposal: the chance that both numbers are within 1 % is ${Math.floor((confidence?.chance ?? 0) * 100)} %.`;
+  if (finding?.confidence.status !== 'measured')
+    return `A proposal: the chance that both numbers are within 1 % is ${Math.floor((finding?.confidence.chance ?? 0) * 100)} %.`;
+  return `A proposal: the lines are sure to within 1 %, but ${scaleDoubts.length > 0 ? 'the scale is not' : 'see what is said below'}.`;
 };
 
 /** What is in doubt about the scale, with the way to where it is settled. */
@@ -158,7 +161,12 @@ export const GaugePanel = (props: Props) => {
   const hasGaps = result.counts.needlePositions > result.counts.wales;
   return (
     <div className="stack">
-      <Figure density={result.gauge.walesPerMm} noun="stitches" hand={result.handCount.wales} />
+      <Figure
+        density={result.gauge.walesPerMm}
+        noun="stitches"
+        hand={result.handCount.wales}
+        isProposal={status === 'proposal'}
+      />
       {hasGaps && <Figure density={result.needlePositionsPerMm} noun="needle positions" hand={null} />}
       <Figure density={result.gauge.coursesPerMm} noun="rows" hand={result.handCount.courses} />
       <p>
@@ -183,7 +191,7 @@ export const GaugePanel = (props: Props) => {
       )}
       <div className={`note ${status === 'proposal' ? 'note--warn' : 'note--sure'}`}>
         <p>
-          <strong>{statusSentence(status, finding?.confidence ?? null, result.unevenSteps)}</strong>
+          <strong>{statusSentence(props, status, result.unevenSteps)}</strong>
           {status === 'proposal' && reason && ` ${reason}`}
         </p>
         {status === 'proposal' && (reason || result.unevenSteps > 0) && (

@@ -37,7 +37,8 @@ export const FabricHeight = ({ thicknessMm, layers, onFabric }: Props) => (
       )}
       <p className="small soft">
         The fabric's face is nearer to the camera than the mat and so looks a little larger; with the
-        thickness this is corrected, without it the ± carries it.
+        thickness this is corrected, without it the ± carries it. Measure it with the caliper’s jaws laid on
+        without pressing, and mind their sharp points.
       </p>
     </div>
   </details>

@@ -238,7 +238,7 @@ export const ScalePanel = (props: Props) => {
       {!scale && !current && (
         <p className="small soft">
           Next time lay the swatch on a <Link href="/sheet">printed reference sheet</Link>: it is found by
-          itself and asks nothing.
+          itself and asks one thing, once.
         </p>
       )}
       <FabricHeight thicknessMm={props.thicknessMm} layers={props.layers} onFabric={props.onFabric} />

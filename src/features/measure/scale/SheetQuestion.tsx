@@ -47,7 +47,7 @@ export const SheetQuestion = ({ remembered, onPrint }: Props) => {
       </button>
       <p className="small soft">
         Printers shrink or stretch a page by 1 to 2 %, and not alike both ways; until you say what yours did,
-        the numbers are a proposal. Measured once, it is remembered.{' '}
+        the numbers are a proposal. Measured once, it is remembered; mind the caliper’s sharp points.{' '}
         <Link href="/sheet">Print another sheet</Link>
       </p>
     </fieldset>

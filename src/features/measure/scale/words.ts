@@ -1,5 +1,6 @@
 import type { GridLines, OpenQuestion, ReferenceKind, ScaleReference } from '../../../domain/measurement';
-import { gridQuestions } from '../../../ui/stepWords';
+import { usualTicksMm } from '../../../domain/rulerScale';
+import { gridQuestions, lengthWords } from '../../../ui/stepWords';
 
 /** What each kind of reference is called. */
 export const kindNames: Readonly<Record<ReferenceKind, string>> = {
@@ -28,6 +29,19 @@ const byInchOrCentimetre = [
   { label: '1 cm', mm: 10 },
 ];
 
+const usualTicks = [
+  { label: '1 mm', mm: 1 },
+  { label: '1/16 inch', mm: 25.4 / 16 },
+];
+
+/** The spacings that the longer marks of a ruler speak for come first; the usual ones are always among the answers. */
+const tickAsk = (longMarkEvery: number | null): Ask => {
+  if (longMarkEvery === null) return asks.tickPitch;
+  const fitting = usualTicksMm(longMarkEvery).map((mm) => ({ label: lengthWords(mm), mm }));
+  const others = usualTicks.filter(({ label }) => fitting.every((choice) => choice.label !== label));
+  return { ...asks.tickPitch, choices: [...fitting, ...others] };
+};
+
 /** A printed sheet is asked about in a form of its own. */
 const asks: Readonly<Record<Exclude<OpenQuestion, null | 'checkRulers'>, Ask>> = {
   gridPitch: {
@@ -38,10 +52,7 @@ const asks: Readonly<Record<Exclude<OpenQuestion, null | 'checkRulers'>, Ask>> =
   },
   tickPitch: {
     question: 'How far apart are the marks of this ruler?',
-    choices: [
-      { label: '1 mm', mm: 1 },
-      { label: '1/16 inch', mm: 25.4 / 16 },
-    ],
+    choices: usualTicks,
     example: '1/8 in or 5 mm',
     confirmed: 'From one mark to the next.',
   },
@@ -107,5 +118,6 @@ export const askOf = (reference: ScaleReference): Ask | null => {
   if (reference.question === 'checkRulers') return null;
   const name = reference.question ?? (reference.pitchMm === null ? undefined : usualQuestion[reference.kind]);
   if (name === 'length' && reference.kind === 'caliper') return caliperAsk;
+  if (name === 'tickPitch') return tickAsk(reference.longMarkEvery ?? null);
   return name === undefined ? null : asks[name];
 };

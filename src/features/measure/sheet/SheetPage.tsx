@@ -88,7 +88,8 @@ const SheetPage = () => {
         <h1>Print a reference sheet</h1>
         <p>
           Lay the swatch on it and photograph both. The squares tell the scale and the camera's tilt by
-          themselves, so nothing is asked about the photo.
+          themselves. One thing is asked, once: what the check rulers measure, because printers are off by 1
+          to 2 %.
         </p>
         <Choices label="Paper" options={papers} chosen={paper} onChoose={setPaper} />
         <div className="row">
