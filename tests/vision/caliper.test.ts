@@ -1,10 +1,14 @@
 import { describe, expect, it } from 'vitest';
+import { heldByHand } from '../../src/domain/cameraLevel';
 import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
 import { type Homography, invertHomography } from '../../src/domain/plane';
 import { mapPoint, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
+import { jawsNear, placesOn } from '../../workers/scale/jawEdges';
+import { togetherAs } from '../../workers/scale/jawSkew';
 import { correctReference } from '../../workers/scale/references';
 import {
   lying,
+  mat,
   type Paint,
   photograph,
   plain,
@@ -88,6 +92,16 @@ describe('a caliper that lies flat', () => {
     expect(found.relativeUncertainty).toBeLessThan(0.03);
   });
 
+  it('takes jaws that draw together in a photo from 28° aside, and asks where that leaves the scale unsure', () => {
+    const seen = camera({ tiltDeg: 28, leanDeg: 90, turnDeg: 0 });
+    const printed = mat({ pitchMm: 10, divide: 1, line: [214, 220, 205], ground: [38, 62, 52] });
+    const scene = photograph(seen, caliper(60, printed));
+    const found = corrected(scene, [at(scene, -30, 0), at(scene, 30, 0)], 60);
+    const error = scaleError(found.plane!.photoToPlane, onFace(scene), 450, 350);
+    expect(error).toBeLessThan(2 * found.plane!.relativeUncertainty);
+    if (found.plane!.relativeUncertainty > 0.0175) expect(found.score).toBeLessThan(0.3);
+  });
+
   it('asks for the reading when it was not typed yet', () => {
     const scene = photograph(camera(), caliper(30, wood));
     const found = corrected(scene, [at(scene, -15, 0), at(scene, 15, 0)], null);
@@ -105,5 +119,29 @@ describe('a caliper that lies flat', () => {
     const both = lying(steel, turned, { x: -21, y: 0, widthMm: 12, heightMm: 40 });
     const scene = photograph(camera({ turnDeg: 0 }), both);
     expect(() => corrected(scene, [at(scene, -15, 0), at(scene, 15, 0)], 30)).toThrow(/parallel/);
+  });
+});
+
+describe('the edge of a jaw near a tap', () => {
+  /** Angle between the edge that was found near the tap on the right jaw and the jaw's own edge, rad. */
+  const turnedBy = (scene: Scene, taps: readonly [PhotoPoint, PhotoPoint]): number => {
+    const [, jaw] = jawsNear(scene.work.image, taps[0], taps[1], togetherAs(heldByHand, scene.photo));
+    const places = placesOn(jaw!, jaw!.edge.at);
+    const [p, q] = [places[0]!, places[places.length - 1]!];
+    const [a, b] = [at(scene, 20 * raised, -5), at(scene, 20 * raised, 15)];
+    const apart = Math.atan2(q.y - p.y, q.x - p.x) - Math.atan2(b.y - a.y, b.x - a.x);
+    return Math.abs(apart - Math.PI * Math.round(apart / Math.PI));
+  };
+
+  it('is followed to a few hundredths of a degree where bright metal lies on dark ground and the taps lie askew', () => {
+    const scene = photograph(camera({ turnDeg: 3 }), caliper(40, plain([58, 44, 70])));
+    expect(turnedBy(scene, [at(scene, -20, 8), at(scene, 20, -3, [3, 0])])).toBeLessThan(0.003);
+  });
+
+  it('is not taken for a brighter line that is printed beside it at a slant', () => {
+    const line = { x: 16.5, y: 0, widthMm: 1, heightMm: 60, turnDeg: 4 };
+    const printed = lying(plain([232, 236, 228]), plain([70, 92, 84]), line);
+    const scene = photograph(camera({ turnDeg: 0 }), caliper(40, printed));
+    expect(turnedBy(scene, [at(scene, -20, 0), at(scene, 20, 0)])).toBeLessThan(0.003);
   });
 });

@@ -1,6 +1,6 @@
 import { type CameraFacts, cameraPose } from '../../src/domain/camera';
 import { fitCameraToLines } from '../../src/domain/cameraFit';
-import type { CameraLevel } from '../../src/domain/cameraLevel';
+import { type CameraLevel, slopesOf } from '../../src/domain/cameraLevel';
 import { photoPoint } from '../../src/domain/coordinates';
 import { usualFaceHeight } from '../../src/domain/faceHeight';
 import type { ScaleReference } from '../../src/domain/measurement';
@@ -10,6 +10,7 @@ import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance
 import { inFullPhoto, inOtherPlane } from './gridFit';
 import { jawsNear, placesOn, type SeenJaw } from './jawEdges';
 import { jawFaces } from './jawFaces';
+import { gapPx, type JawLine, mostSkewRad, skewOf, togetherAs } from './jawSkew';
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { levelOfTable } from './level';
 import { planeMapFrom } from './planeMap';
@@ -18,14 +19,9 @@ import type { Corner } from './quads';
 /** Limits of a caliper's error up to 200 mm, mm (DIN 862, outside measurement, 0.02 mm reading), and of where an edge of a jaw shows. */
 const caliperLimitMm = 0.03;
 const edgePx = 0.5;
-/** Jaws are parallel; seen from a slant by hand they may look this much out of it. */
-const mostSkewRad = 0.09;
-
-interface Edge {
+/** The edge of one jaw with the places it runs through. */
+interface Edge extends JawLine {
   readonly places: readonly Corner[];
-  readonly middle: Corner;
-  /** Unit vector along the edge. */
-  readonly along: Corner;
 }
 
 const lineThrough = (places: readonly Corner[], roughly: Corner): Edge => {
@@ -44,15 +40,6 @@ const lineThrough = (places: readonly Corner[], roughly: Corner): Edge => {
   return { places, middle: { x, y }, along: { x: sign * Math.cos(angle), y: sign * Math.sin(angle) } };
 };
 
-/** Distance between two nearly parallel edges, px, square to their common direction. */
-const gapPx = (a: Edge, b: Edge): number => {
-  // Either edge is followed as seen from the other, so they run in opposite directions.
-  const x = a.along.x - b.along.x;
-  const y = a.along.y - b.along.y;
-  const size = Math.hypot(x, y);
-  return Math.abs((b.middle.x - a.middle.x) * -y + (b.middle.y - a.middle.y) * x) / size;
-};
-
 const jaw = (seen: SeenJaw | null, which: string): SeenJaw => {
   if (seen === null)
     throw new RangeError(
@@ -60,9 +47,6 @@ const jaw = (seen: SeenJaw | null, which: string): SeenJaw => {
     );
   return seen;
 };
-
-const skewRad = (a: Edge, b: Edge): number =>
-  Math.abs(Math.asin(Math.max(-1, Math.min(1, a.along.x * b.along.y - a.along.y * b.along.x))));
 
 const cameraOf = ({ work, photo }: ScaleContext): CameraFacts => ({
   widthPx: work.image.widthPx,
@@ -130,10 +114,28 @@ const planeWith = (context: ScaleContext, fit: PlaneFit, lengthMm: number, gapSh
 
 /** A caliper is as sure as this, and too little to be trusted unasked where its edges or the camera's tilt are in doubt. */
 const score = { sure: 0.6, doubtful: 0.25 };
-/** A scale that is less certain than this is no better than a guess, as a share. */
-const mostUncertain = 0.025;
+/** A scale that is less certain than this is no ready answer, as a share (standard uncertainty). */
+const mostUncertain = 0.0175;
+/** Jaws that draw together otherwise than the table's level says by more than so many of its standard uncertainties are no two edges of one pair. */
+const mostStrain = 4;
 
-const judged = (jaws: readonly SeenJaw[], plane: PlaneMap): { score: number; sentence: string } => {
+/** By how many standard uncertainties the level that the jaws ask for is off the table's. */
+const strainOf = (plane: Homography, level: CameraLevel, camera: CameraFacts): number => {
+  const [slopeX, slopeY] = slopesOf(plane, camera);
+  return Math.hypot(slopeX - level.slopeX, slopeY - level.slopeY) / level.uncertainty;
+};
+
+const judged = (
+  jaws: readonly SeenJaw[],
+  plane: PlaneMap,
+  strain: number,
+): { score: number; sentence: string } => {
+  if (strain > mostStrain)
+    return {
+      score: score.doubtful,
+      sentence:
+        'These two edges do not run as the jaws of one caliper would here. Put the tap on the jaw’s edge: on the straight upper edge of each jaw, at about its middle.',
+    };
   if (jaws.some(({ isFaint }) => isFaint))
     return {
       score: score.doubtful,
@@ -162,11 +164,12 @@ export const caliperKind: ReferenceFinder = {
       throw new RangeError('The two jaws are too close together in this photo; open the caliper wider.');
     if (lengthMm !== null && !(lengthMm > 0))
       throw new RangeError('The caliper’s reading must be more than zero.');
-    const seen = jawsNear(work.image, a, b);
+    const seen = jawsNear(work.image, a, b, togetherAs(levelOfTable(context), cameraOf(context)));
     const jaws = [jaw(seen[0], 'first'), jaw(seen[1], 'second')] as const;
     const faces = jawFaces(jaws, lengthMm, levelOfTable(context), cameraOf(context));
     const [first, second] = [0, 1].map((k) => edgeOf(jaws[k as 0 | 1], faces.at[k as 0 | 1])) as [Edge, Edge];
-    if (skewRad(first, second) > mostSkewRad)
+    const skew = skewOf(first, second, levelOfTable(context), cameraOf(context));
+    if (skew.rad > mostSkewRad + skew.slack)
       throw new RangeError(
         'These two edges are not parallel; put both points on the inner edges of the jaws.',
       );
@@ -175,6 +178,7 @@ export const caliperKind: ReferenceFinder = {
       throw new RangeError(
         'These two edges make no opening; put both points on the inner edges of the jaws.',
       );
+    const strain = strainOf(inWork.photoToPlane, levelOfTable(context), cameraOf(context));
     const fit = inFullPhoto(inWork, scale);
     const gapShare = Math.hypot(
       faces.gapPx / gapPx(first, second),
@@ -187,7 +191,7 @@ export const caliperKind: ReferenceFinder = {
     const unitPlane = untilted(planeMapFrom(fit, photo, gapShare, 0, context.swatchAt));
     return {
       kind: 'caliper',
-      ...judged(jaws, unitPlane),
+      ...judged(jaws, unitPlane, strain),
       outline: drawn,
       handles: placed,
       pitchMm: null,

@@ -9,6 +9,7 @@ import {
   meanStrip,
   perPx,
 } from './jawProfile';
+import type { JawLine } from './jawSkew';
 import type { Corner } from './quads';
 
 /** The face's edge of one jaw, as it seems. */
@@ -25,9 +26,9 @@ const tapPx = { least: 8, most: 24 };
 /** A tap is mostly this near to its edge, px. */
 const usualTapPx = 10;
 /** Directions that are tried for the jaws' edges, rad from square to the line between the taps, and how finely at last. */
-const turns = { most: 0.45, step: 0.035, fine: 0.008, apart: 0.06 };
-/** Half lengths of a jaw's edge that are tried about a tap, work px, longest first; the first is that for the direction. */
-const halfLengthsPx = [90, 60, 40, 26, 16];
+const turns = { most: 0.45, roughly: 0.035, apart: 0.08, step: [0.01, 0.0025] } as const;
+/** Half lengths of a jaw's edge that are tried about a tap, work px. */
+const halfLengthsPx = [150, 90, 60, 40, 26, 16];
 const halfToTurnPx = 36;
 /** A stronger edge says no more for a direction than one of so many grey levels. */
 const clearStep = 40;
@@ -57,7 +58,7 @@ const commonTurn = (image: RgbaImage, a: Corner, b: Corner, searchPx: number): n
     const view = lookAcross(image, tap, other, turn, halfToTurnPx, [-searchPx - 9, searchPx + 9]);
     return view === null ? 0 : Math.max(0, ...edgesAcross(view).map(worthOf));
   };
-  const tried = rangeOf(Math.round(turns.most / turns.step), turns.step).map((turn) => ({
+  const tried = rangeOf(Math.round(turns.most / turns.roughly), turns.roughly).map((turn) => ({
     turn,
     // Perspective turns the two jaws a little against each other.
     worth: clearness(a, b, turn) + clearness(b, a, turn),
@@ -77,32 +78,118 @@ const outermost = (view: JawView, searchPx: number): { edge: JawEdge; isFaint: b
 /** Picture beyond the farthest edge that is looked at, for its wall and the ground, px. */
 const inwardPx = 24;
 
-const jawNear = (
-  image: RgbaImage,
-  tap: Corner,
-  other: Corner,
-  turn: number,
-  searchPx: number,
-): SeenJaw | null => {
-  for (const half of halfLengthsPx) {
-    if (half > Math.hypot(other.x - tap.x, other.y - tap.y)) continue;
-    const looked = rangeOf(Math.round(turns.apart / turns.fine), turns.fine).flatMap((off): SeenJaw[] => {
-      const view = lookAcross(image, tap, other, turn + off, half, [-searchPx - 10, searchPx + inwardPx]);
+/** What is seen of a jaw when it is looked at along one direction. */
+interface Looked {
+  readonly turn: number;
+  readonly halfPx: number;
+  readonly jaw: SeenJaw;
+  readonly sharpness: number;
+}
+
+/** Where the edge of one jaw is looked for, and over how long a stretch. */
+interface JawSearch {
+  readonly image: RgbaImage;
+  readonly tap: Corner;
+  readonly other: Corner;
+  readonly searchPx: number;
+  readonly halvesPx: readonly number[];
+}
+
+/** Two edges that do not go together are still tried where there is no better pair. */
+const leastTogether = 1e-4;
+
+/** Looked at along its own direction a jaw's edges, that of the face and that of the wall's foot, are as sharp as they can be; lines on the ground do not count. */
+const sharpnessOf = ({ view, edge }: SeenJaw, searchPx: number): number =>
+  Math.max(
+    ...edgesAcross(view).flatMap(({ at, strength, lasting }) =>
+      Math.abs(at) <= searchPx ? [Math.min(strength, lasting)] : [],
+    ),
+  ) * Math.exp(-0.5 * (edge.at / usualTapPx) ** 2);
+
+/** One jaw seen along every direction that is tried, over every stretch that shows an edge there: the longer it is, the more it says. */
+const looksAt = (search: JawSearch, towards: number, reach: number, step: number): Looked[] => {
+  const { image, tap, other, searchPx, halvesPx } = search;
+  return halvesPx.flatMap((halfPx) => {
+    if (halfPx > Math.hypot(other.x - tap.x, other.y - tap.y)) return [];
+    return rangeOf(Math.round(reach / step), step).flatMap((off): Looked[] => {
+      const turn = towards + off;
+      const view = lookAcross(image, tap, other, turn, halfPx, [-searchPx - 10, searchPx + inwardPx]);
       const found = view && outermost(view, searchPx);
-      return found ? [{ view, ...found }] : [];
+      if (!found) return [];
+      const jaw = { view, ...found };
+      return [{ turn, halfPx, jaw, sharpness: sharpnessOf(jaw, searchPx) * Math.sqrt(halfPx) }];
     });
-    const best = bestBy(looked, ({ edge }) => worthOf(edge));
-    if (best !== null) return best;
-  }
-  return null;
+  });
 };
 
-/** The jaws' edges near two taps; null for one that is not there. */
-export const jawsNear = (image: RgbaImage, a: Corner, b: Corner): [SeenJaw | null, SeenJaw | null] => {
+const sharpest = (looked: readonly Looked[]): Looked | null => bestBy(looked, ({ sharpness }) => sharpness);
+
+/** A jaw in the direction along which it is sharpest, near one that is roughly known. */
+const finely = (search: JawSearch, rough: Looked): SeenJaw => {
+  const near = looksAt({ ...search, halvesPx: [rough.halfPx] }, rough.turn, turns.step[0], turns.step[1]);
+  return (sharpest(near) ?? rough).jaw;
+};
+
+/**
+ * The jaws' edges near two taps; null for one that is not there.
+ * @param together how well two edges go together as those of one caliper, 0 to 1.
+ */
+export const jawsNear = (
+  image: RgbaImage,
+  a: Corner,
+  b: Corner,
+  together: (a: JawLine, b: JawLine) => number,
+): [SeenJaw | null, SeenJaw | null] => {
   const searchPx = searchPxOf(a, b);
-  const turn = commonTurn(image, a, b, searchPx);
-  if (turn === null) return [jawNear(image, a, b, 0, searchPx), jawNear(image, b, a, 0, searchPx)];
-  return [jawNear(image, a, b, turn, searchPx), jawNear(image, b, a, turn, searchPx)];
+  const turn = commonTurn(image, a, b, searchPx) ?? 0;
+  const both = { image, searchPx, halvesPx: halfLengthsPx };
+  const [first, second]: [JawSearch, JawSearch] = [
+    { ...both, tap: a, other: b },
+    { ...both, tap: b, other: a },
+  ];
+  const [p, q] = goingTogether(
+    looksAt(first, turn, turns.apart, turns.step[0]),
+    looksAt(second, turn, turns.apart, turns.step[0]),
+    together,
+  );
+  return [p && finely(first, p), q && finely(second, q)];
+};
+
+/** Of all directions in which the two jaws were looked at those that are sharp and go together. */
+const goingTogether = (
+  first: readonly Looked[],
+  second: readonly Looked[],
+  together: (a: JawLine, b: JawLine) => number,
+): [Looked | null, Looked | null] => {
+  const [p, q] = [sharpest(first), sharpest(second)];
+  if (p === null || q === null) return [p, q];
+  const lineOf = ({ jaw: { view } }: Looked): JawLine => ({ middle: view.tap, along: view.along });
+  const pair = bestBy(
+    first.flatMap((one) => second.map((other) => ({ one, other }))),
+    ({ one, other }) =>
+      (one.sharpness / p.sharpness + other.sharpness / q.sharpness) *
+      Math.max(leastTogether, together(lineOf(one), lineOf(other))),
+  );
+  return pair === null ? [p, q] : [pair.one, pair.other];
+};
+
+/** A place that lies further than this off the line through the others shows something else, px. */
+const strayPx = 0.8;
+
+const middleOf = (values: readonly number[]): number => {
+  const sorted = [...values].sort((p, q) => p - q);
+  const half = sorted.length >> 1;
+  return sorted.length % 2 === 1 ? (sorted[half] ?? 0) : ((sorted[half - 1] ?? 0) + (sorted[half] ?? 0)) / 2;
+};
+
+/** The line at + slope·t through places of which up to a quarter may be none of its own (P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379: medians of slopes). */
+const straightThrough = (
+  places: readonly { readonly t: number; readonly at: number }[],
+): { at: number; slope: number } => {
+  const slope = middleOf(
+    places.flatMap((p, i) => places.slice(0, i).map((q) => (p.at - q.at) / (p.t - q.t))),
+  );
+  return { slope, at: middleOf(places.map((p) => p.at - slope * p.t)) };
 };
 
 /** A strip's own edge lies this near to that of the mean, px. */
@@ -129,9 +216,12 @@ export const placesOn = ({ view, edge }: SeenJaw, at: number): Corner[] => {
   });
   // A view whose strips say too little on their own runs along the edge as a whole.
   const own = found.length < leastSeen * view.strips.length ? view.stripsAt.map((t) => ({ t, at })) : found;
-  const shift = at - own.reduce((sum, p) => sum + p.at / own.length, 0);
-  return own.map((p) => ({
-    x: view.tap.x + p.t * view.along.x + (p.at + shift) * view.across.x,
-    y: view.tap.y + p.t * view.along.y + (p.at + shift) * view.across.y,
-  }));
+  const line = straightThrough(own);
+  const shift = at - line.at;
+  return own
+    .filter((p) => Math.abs(p.at - line.at - line.slope * p.t) < strayPx)
+    .map((p) => ({
+      x: view.tap.x + p.t * view.along.x + (p.at + shift) * view.across.x,
+      y: view.tap.y + p.t * view.along.y + (p.at + shift) * view.across.y,
+    }));
 };
