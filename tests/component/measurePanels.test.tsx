@@ -199,6 +199,7 @@ describe('the gauge step', () => {
     const props = { ...gaugeProps('byHand'), scaleDoubts: [doubt] };
     render(<GaugePanel {...props} />);
     screen.getByText('The coin is far away.');
+    expect(screen.getByText('stitches per inch').parentElement?.textContent).toMatch(/scale in doubt$/);
     await userEvent.click(screen.getByRole('button', { name: 'Look at the scale' }));
     expect(props.onScale).toHaveBeenCalledOnce();
     cleanup();
@@ -211,7 +212,7 @@ describe('the gauge step', () => {
     const doubt = { kind: 'limited' as const, sentence: 'The card is small.', asks: false };
     const finding = { ...measurement.stitches, confidence };
     render(<GaugePanel {...gaugeProps('proposal')} finding={finding} scaleDoubts={[doubt]} />);
-    screen.getByText('A proposal: the lines are sure to within 1 %, but the scale is not.');
+    screen.getByText('A proposal: the lines are sure to within 1 %, the scale is what limits the numbers.');
     expect(screen.queryByRole('button', { name: 'Look over the lines' })).toBeNull();
   });
 

@@ -10,6 +10,7 @@ import { scaleDoubtsOf } from '../../store/measureSessionScale';
 import type { SessionPhoto } from '../../store/measureSessionState';
 import type { Session } from '../../store/measureSessionTypes';
 import { GaugePanel } from './gauge/GaugePanel';
+import { gaugeTag } from './gauge/tag';
 import { Kept } from './Kept';
 import type { EvennessMap } from './overlay/paintEvenness';
 import { Stage } from './Stage';
@@ -67,7 +68,7 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
 
   const result = step === 'gauge' ? session.gauge() : null;
   const scaleDoubts = useMemo(() => scaleDoubtsOf(swatch), [swatch]);
-  const onlyScale = scaleDoubts.length > 0 && measurement?.stitches.confidence.status === 'measured';
+  const tag = gauge && gaugeTag(gauge.status, measurement?.stitches ?? null, scaleDoubts);
 
   const body = useRef<HTMLDivElement>(null);
   // A button that goes away with its step takes the keyboard's place with it: carry on in the new step.
@@ -167,9 +168,7 @@ export const Workbench = ({ session, swatch, photo, onLeave }: Props) => {
               <span>
                 <strong>{perInch(gauge.coursesPerMm)}</strong> rows <span className="soft">per inch</span>
               </span>
-              {gauge.status === 'proposal' && (
-                <span className="tag">{onlyScale ? 'scale in doubt' : 'proposal'}</span>
-              )}
+              {tag && <span className="tag">{tag}</span>}
             </p>
           )}
         </header>

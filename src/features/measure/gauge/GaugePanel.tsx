@@ -11,6 +11,7 @@ import { formatDecimals, formatUncertain, uncertainPer10Cm, uncertainPerInch } f
 import { Choices } from '../../../ui/fields/Choices';
 import type { EvennessMap } from '../overlay/paintEvenness';
 import { EvennessPart } from './EvennessPart';
+import { gaugeTag } from './tag';
 
 interface Props {
   readonly evenness: Evenness | null;
@@ -56,18 +57,18 @@ const Figure = ({
   density,
   noun,
   hand,
-  isProposal = false,
+  tag = null,
 }: {
   readonly density: Uncertain;
   readonly noun: string;
   readonly hand: HandCount | null;
-  readonly isProposal?: boolean;
+  readonly tag?: string | null;
 }) => (
   <div className="figure">
     <p className="figure-main">
       <span className="figure-number">{text(uncertainPerInch(density))}</span>{' '}
       <span className="figure-unit">{noun} per inch</span>
-      {isProposal && <span className="tag">proposal</span>}
+      {tag && <span className="tag">{tag}</span>}
     </p>
     <p className="figure-beside">{text(uncertainPer10Cm(density))} per 10 cm</p>
     {hand && (
@@ -109,7 +110,7 @@ const statusSentence = (
   if (status === 'measured') return 'Measured: the lines are sure to within 1 %.';
   if (finding?.confidence.status !== 'measured')
     return `A proposal: the chance that both numbers are within 1 % is ${Math.floor((finding?.confidence.chance ?? 0) * 100)} %.`;
-  return `A proposal: the lines are sure to within 1 %, but ${scaleDoubts.length > 0 ? 'the scale is not' : 'see what is said below'}.`;
+  return `A proposal: the lines are sure to within 1 %, ${scaleDoubts.length > 0 ? 'the scale is what limits the numbers' : 'but see what is said below'}.`;
 };
 
 /** What is in doubt about the scale, with the way to where it is settled. */
@@ -165,7 +166,7 @@ export const GaugePanel = (props: Props) => {
         density={result.gauge.walesPerMm}
         noun="stitches"
         hand={result.handCount.wales}
-        isProposal={status === 'proposal'}
+        tag={gaugeTag(status, finding, props.scaleDoubts)}
       />
       {hasGaps && <Figure density={result.needlePositionsPerMm} noun="needle positions" hand={null} />}
       <Figure density={result.gauge.coursesPerMm} noun="rows" hand={result.handCount.courses} />

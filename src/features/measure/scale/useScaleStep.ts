@@ -26,6 +26,20 @@ const seenStepOf = (swatch: Swatch, open: ScaleReference | null) => {
 const doubtOf = ({ scale, gauge }: Swatch) =>
   scale && gauge ? gridDoubt(scale.reference, perMmToPerInch(gauge.walesPerMm.value)) : null;
 
+/** Acts at once, or as soon as the work that is going on has ended well; where it failed, what she reads of that comes first. */
+const whenIdle = ({ store }: Session, act: () => void): void => {
+  const before = store.getState();
+  if (before.working === null) {
+    act();
+    return;
+  }
+  const stop = store.subscribe(({ working, problem }) => {
+    if (working !== null) return;
+    stop();
+    if (problem === before.problem) act();
+  });
+};
+
 /** What the scale step shows and does: answers make a plane out of what was found, and a doubtful one keeps her here. */
 export const useScaleStep = (session: Session, swatch: Swatch, tools: ScreenTools, onDone: () => void) => {
   const { collect, current } = tools;
@@ -50,22 +64,34 @@ export const useScaleStep = (session: Session, swatch: Swatch, tools: ScreenTool
     onDone();
   };
 
-  const corrected = async (lengthMm: number | null, paperSize: PaperName | null): Promise<void> => {
-    if (!current) return;
-    const { kind, handles } = current.reference;
-    await session.correctReference(current.index, { kind, handles, paperSize }, lengthMm);
+  const asItStands = (): typeof current => {
     const open = session.store.getState().swatch;
-    const reference = open && currentReference(open)?.reference;
-    if (reference) settle(reference, null);
+    return open?.id === swatch.id ? currentReference(open) : null;
   };
 
-  const confirm = (stepMm: number | null, named: NamedReference | null): void => {
-    if (!current) return;
-    const { reference } = current;
-    if (stepMm === null) settle(reference, named);
-    else if (reference.unitPlane) settle(withStep(reference, stepMm), named);
-    else void corrected(stepMm, null);
+  /** An answer holds for the reference as it stands once what is being fitted has found its place, not for the one before. */
+  const answer = (take: (at: NonNullable<typeof current>) => void): void =>
+    whenIdle(session, () => {
+      const at = asItStands();
+      if (at) take(at);
+    });
+
+  const corrected = async (
+    { reference: { kind, handles }, index }: NonNullable<typeof current>,
+    lengthMm: number | null,
+    paperSize: PaperName | null,
+  ): Promise<void> => {
+    await session.correctReference(index, { kind, handles, paperSize }, lengthMm);
+    const fitted = asItStands();
+    if (fitted) settle(fitted.reference, null);
   };
+
+  const confirm = (stepMm: number | null, named: NamedReference | null): void =>
+    answer((at) => {
+      if (stepMm === null) settle(at.reference, named);
+      else if (at.reference.unitPlane) settle(withStep(at.reference, stepMm), named);
+      else void corrected(at, stepMm, null);
+    });
 
   const point = (kind: 'twoPoints' | 'caliper', prompts: readonly string[]): void =>
     collect.begin(
@@ -84,22 +110,22 @@ export const useScaleStep = (session: Session, swatch: Swatch, tools: ScreenTool
     layers: swatch.layers,
     onChoose: session.chooseReference,
     onConfirm: confirm,
-    onCoin: (diameterMm: number, thicknessMm: number | null): void => {
-      if (!current) return;
-      const face = thicknessMm === null ? undefined : { heightMm: thicknessMm, uncertaintyMm: 0.05 };
-      settle(withStep(current.reference, diameterMm, face), null);
-    },
-    onPaper: (name: PaperName): void => void corrected(null, name),
-    onPrint: (print: PrintScale | null, remembered: NamedReference | null): void => {
-      if (!current) return;
-      const reference = print ? withPrintScale(current.reference, print) : current.reference;
-      if (!print || remembered) {
-        settle(reference, remembered);
-        return;
-      }
-      session.confirmScale(reference, 'user', session.rememberReference(printedSheetName, reference));
-      moveOn();
-    },
+    onCoin: (diameterMm: number, thicknessMm: number | null): void =>
+      answer(({ reference }) => {
+        const face = thicknessMm === null ? undefined : { heightMm: thicknessMm, uncertaintyMm: 0.05 };
+        settle(withStep(reference, diameterMm, face), null);
+      }),
+    onPaper: (name: PaperName): void => answer((at) => void corrected(at, null, name)),
+    onPrint: (print: PrintScale | null, remembered: NamedReference | null): void =>
+      answer((at) => {
+        const reference = print ? withPrintScale(at.reference, print) : at.reference;
+        if (!print || remembered) {
+          settle(reference, remembered);
+          return;
+        }
+        session.confirmScale(reference, 'user', session.rememberReference(printedSheetName, reference));
+        moveOn();
+      }),
     onPitch: (mm: number): void => {
       const reference = swatch.scale?.reference;
       if (!reference) return;

@@ -44,7 +44,7 @@ export const readingWords = (reading: CaliperReading | null, jaw: Landmark['jaw'
 
 const statusWords: Readonly<Record<GaugeSummary['status'], string>> = {
   measured: '',
-  proposal: 'a proposal, not looked over',
+  proposal: 'a proposal',
   byHand: 'lines looked over by hand',
 };
 
