@@ -1,5 +1,12 @@
 import { describe, expect, it } from 'vitest';
-import { leansDown, liesOnItsSide, onItsOtherSide, ridgeShare } from '../../workers/stitches/turned';
+import {
+  leansDown,
+  liesOnItsSide,
+  loweredToStitches,
+  onItsOtherSide,
+  ridgeShare,
+  uprightShare,
+} from '../../workers/stitches/turned';
 import { worthiest } from '../../workers/stitches/worthiest';
 
 const reading = (worth: number, wale: number, course: number) => ({
@@ -32,6 +39,14 @@ describe('the reading that is taken of several', () => {
   });
 });
 
+describe('a poor reading that lies between good ones', () => {
+  it('bears them out and is not taken itself', () => {
+    const good = reading(30, 10, 7);
+    const poor = reading(2, 10.12, 7.05);
+    expect(worthiest([good, reading(29, 10.25, 7.1), poor])).toBe(good);
+  });
+});
+
 describe('a lattice of square cells', () => {
   const square = { wale: { x: 20, y: 1 }, course: { x: -1, y: 19 } };
   const wide = { wale: { x: 20, y: 1 }, course: { x: -1, y: 14 } };
@@ -46,6 +61,22 @@ describe('a lattice of square cells', () => {
   it('lies on its side where the yarn runs along the wales and nothing else tells', () => {
     expect(liesOnItsSide(square, template(0.3, 0.3, -0.4, 'knit'))).toBe(true);
     expect(liesOnItsSide(wide, template(0.3, 0.3, -0.4, 'knit'))).toBe(false);
+  });
+
+  it('lies on its side, however wide its cells are, where the legs of stitches lean one way and the other down its wales', () => {
+    expect(liesOnItsSide(wide, template(0.05, 1.2, 0.3))).toBe(true);
+    expect(liesOnItsSide(wide, template(1.2, 0.05, -0.5, 'knit'))).toBe(false);
+    expect(uprightShare(template(0.05, 1.2, 0.3))).toBe(0);
+    expect(uprightShare(template(1.2, 0.05, -0.5, 'knit'))).toBe(1);
+    expect(uprightShare(template(0.3, 0.55, -0.4, 'knit'))).toBe(1);
+  });
+
+  it('holds as many courses as make a usual stitch where it is higher than one', () => {
+    const stripe = { wale: { x: 16, y: 2 }, course: { x: -3, y: 24 } };
+    expect(loweredToStitches(stripe)).toEqual({ wale: stripe.wale, course: { x: -1.5, y: 12 } });
+    const three = { wale: { x: 16, y: 0 }, course: { x: 0, y: 36 } };
+    expect(loweredToStitches(three)).toEqual({ wale: three.wale, course: { x: 0, y: 12 } });
+    expect(loweredToStitches(square)).toBeNull();
   });
 
   it('is no rib where the yarn leans both ways down its columns', () => {

@@ -1,4 +1,4 @@
-import type { RgbaImage } from '../image';
+import type { GreyImage, RgbaImage } from '../image';
 
 /** Cells along the image's longer side: colours are compared with what lies near, since light and ground differ from place to place. */
 const cellsAlong = 8;
@@ -17,8 +17,10 @@ const dyes = colourBins * colourBins * lightBins;
 const samples = 250_000;
 /** As many imagined pixels of the cell’s mean lightness in each bin: what stands where no pixel was seen. */
 const prior = 0.1;
-/** Grey levels per unit of the logarithm of lightness, around middle grey. */
+/** Grey levels from middle grey that the strongest light and shade come near. */
 const contrast = 100;
+/** Where light and shade begin to be bent down, in medians of their size: the seams between dyes leave traces many times as strong as the stitches. */
+const bend = 3;
 
 /**
  * The picture in grey with the lightness of the dye taken out; what is left is light and shade. Shade moves a pixel's lightness a little and leaves its
@@ -32,16 +34,30 @@ export const withoutDye = (image: RgbaImage): RgbaImage => {
   const expected = learn(image, cells);
   const row = new Float32Array(cells.across * dyes);
   const pixel: Pixel = { u: 0, v: 0, w: 0, light: 0 };
-  const data = new Uint8ClampedArray(4 * widthPx * heightPx);
+  const shade = new Float32Array(widthPx * heightPx);
   for (let y = 0; y < heightPx; y++) {
     blendRows(expected, y / cells.sizePx, row);
     for (let x = 0; x < widthPx; x++) {
       const k = y * widthPx + x;
       read(image, k, pixel);
-      const grey = 128 + contrast * (pixel.light - between(row, x / cells.sizePx, pixel));
-      data[4 * k] = data[4 * k + 1] = data[4 * k + 2] = grey;
-      data[4 * k + 3] = 255;
+      shade[k] = pixel.light - between(row, x / cells.sizePx, pixel);
     }
+  }
+  return inGrey({ widthPx, heightPx, data: shade });
+};
+
+/** Light and shade as a picture in grey; what is many times stronger than usual is bent down. */
+const inGrey = ({ widthPx, heightPx, data: shade }: GreyImage): RgbaImage => {
+  const few = shade
+    .filter((_, i) => i % 61 === 0)
+    .map(Math.abs)
+    .sort();
+  const usual = bend * (few[few.length >> 1] as number) + 1e-6;
+  const data = new Uint8ClampedArray(4 * shade.length);
+  for (let k = 0; k < shade.length; k++) {
+    const d = (shade[k] as number) / usual;
+    data[4 * k] = data[4 * k + 1] = data[4 * k + 2] = 128 + (contrast * d) / Math.sqrt(1 + d * d);
+    data[4 * k + 3] = 255;
   }
   return { widthPx, heightPx, data };
 };

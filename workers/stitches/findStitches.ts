@@ -11,8 +11,15 @@ import { lengthOf, type Vec } from './raster';
 import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
 import { readUnits } from './readUnits';
 import { type Candidate, survey } from './survey';
-import { leansDown, liesOnItsSide, onItsOtherSide, ridgeShare } from './turned';
-import { worthiest } from './worthiest';
+import {
+  leansDown,
+  liesOnItsSide,
+  loweredToStitches,
+  onItsOtherSide,
+  ridgeShare,
+  uprightShare,
+} from './turned';
+import { agree, worthiest } from './worthiest';
 
 export { growFromSeeds } from './growFromSeeds';
 
@@ -54,8 +61,10 @@ export const searchStitches = (
     const best = found.scale === scale ? undefined : worthiest(met);
     if (best !== undefined && best.finding.confidence.chance >= goodEnough) break;
     scale = found.scale;
+    const again = isLikely(found) && met.some((other) => isLikely(other) && agree(found, other));
     met.push(found);
     if (found.finding.confidence.status === 'measured' && found.whole) return { met, taken: found };
+    if (again) break;
   }
   return { met, taken: worthiest(met) };
 };
@@ -63,37 +72,60 @@ export const searchStitches = (
 /** All that can be read in a photo, scale by scale, as it is and with the dye taken out, the likeliest first; what is not asked for is not read. */
 function* allReadings(work: WorkImage, options: StitchOptions): Generator<Found> {
   let dyeless: WorkImage | undefined;
+  const hopeless: Basis[] = [];
+  const hopelessDyeless: Basis[] = [];
   for (const shrink of shrinksFor(work, options.region)) {
-    yield* readingsAt(work, options, shrink);
+    yield* readingsAt(work, options, shrink, hopeless);
     dyeless ??= { ...work, image: withoutDye(work.image) };
-    yield* readingsAt(dyeless, options, shrink);
+    yield* readingsAt(dyeless, options, shrink, hopelessDyeless);
   }
 }
 
-function* readingsAt(work: WorkImage, options: StitchOptions, shrink: number): Generator<Found> {
+/** @param hopeless Lattices that gave nothing before: left out, and added to. */
+function* readingsAt(
+  work: WorkImage,
+  options: StitchOptions,
+  shrink: number,
+  hopeless: Basis[],
+): Generator<Found> {
   const onStage = options.onStage ?? (() => {});
   const allowed = allowedBy(options);
   onStage('pitch', 0);
   const candidates = survey(work, shrink, strideFor(work, shrink, options.region), allowed);
   const least = options.region === null ? swatchShare * areaOf(work) : 0;
   for (const candidate of worthReading(candidates)) {
+    if (hopeless.some((basis) => differ(basis, candidate.basis) < againDiffer)) continue;
+    let likeliest = 0;
     for (const reading of readingsOf(work, withKin(candidate, candidates), allowed, onStage)) {
       onStage('confidence', 0);
       const finding = findingOf(reading);
       const { pitchPx } = finding;
+      likeliest = Math.max(likeliest, finding.confidence.chance);
       const worth =
         oddsOf(finding.confidence.chance) *
         Math.sqrt(reading.stitchCount) *
+        uprightShare(reading.template) *
         (pitchPx === null ? 0 : ridgeShare(pitchPx.wale / pitchPx.course, reading.template));
       const readPx2 = pitchPx === null ? 0 : reading.stitchCount * pitchPx.wale * pitchPx.course;
       const whole = readPx2 > Math.max(wholeShare * candidate.area, least);
       yield { finding, reading, worth, whole, scale: shrink };
     }
+    if (likeliest < littleHope) hopeless.push(candidate.basis);
   }
 }
 
-/** A reading this likely is not looked for again at another scale. */
+/** A reading this likely is not looked for again at another scale, nor at all once a second one agrees. */
 const goodEnough = 0.95;
+
+/** Likely, and clear: two readings may drown in one marl in the same way. */
+const isLikely = ({ finding, reading, worth, whole }: Found): boolean =>
+  whole && worth > 0 && reading.medianScore > clearlyAlike && finding.confidence.chance >= goodEnough;
+const clearlyAlike = 0.5;
+
+/** A lattice that gave nothing likelier is not read again with nearly the same steps. */
+const littleHope = 0.05;
+const againDiffer = 0.02;
+
 /** A reading of less than this share of the fabric is not taken before another way was tried: it may be one stripe of many. */
 const wholeShare = 0.25;
 /** Nor is one that fills less of the photo: nobody photographs a swatch so small. */
@@ -126,8 +158,11 @@ const withKin = (candidate: Candidate, all: readonly Candidate[]): Candidate => 
 /** How far the steps of touching parts of one fabric may differ, as a share of the step. */
 const kinDiffer = 0.25;
 
-const isKin = (a: Basis, b: Basis): boolean =>
-  stepsApart(a.wale, b.wale) < kinDiffer && stepsApart(a.course, b.course) < kinDiffer;
+const isKin = (a: Basis, b: Basis): boolean => differ(a, b) < kinDiffer;
+
+/** How far the steps of two lattices differ, as a share of the step. */
+const differ = (a: Basis, b: Basis): number =>
+  Math.max(stepsApart(a.wale, b.wale), stepsApart(a.course, b.course));
 
 const stepsApart = (a: Vec, b: Vec): number => lengthOf({ x: a.x - b.x, y: a.y - b.y }) / lengthOf(a);
 
@@ -165,8 +200,13 @@ function* readingsOf(
     };
     const first: FabricReading | null = next.repeat ? readUnits(work, start) : readFabric(work, start);
     if (first === null || (next.repeat && leansDown(first.template))) return;
-    const turned: FabricReading | null =
-      !next.repeat && liesOnItsSide(start.basis, first.template) ? readTurned(work, start, first) : null;
+    const onSide: boolean = !next.repeat && liesOnItsSide(start.basis, first.template);
+    const lowered: Basis | null = onSide ? loweredToStitches(onItsOtherSide(start.basis)) : null;
+    if (lowered !== null) {
+      next = { basis: lowered, repeat: false };
+      continue;
+    }
+    const turned: FabricReading | null = onSide ? readTurned(work, start, first) : null;
     const reading: FabricReading = turned ?? first;
     yield reading;
     const basis: Basis = turned === null ? next.basis : onItsOtherSide(next.basis);

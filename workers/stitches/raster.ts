@@ -77,35 +77,52 @@ const sumLumaRows = (image: RgbaImage, y0: number, y1: number, row: Float32Array
 /** Box blur with a window of 2·radius + 1 pixels, edges repeated; two passes of it come close to a Gaussian. */
 export const boxBlur = (image: GreyImage, radiusPx: number): GreyImage => {
   const { widthPx: w, heightPx: h } = image;
-  const middle = new Float32Array(w * h);
-  const out = new Float32Array(w * h);
   const norm = 1 / (2 * radiusPx + 1);
-  for (let y = 0; y < h; y++) {
-    const base = y * w;
-    let sum = 0;
-    for (let x = -radiusPx; x <= radiusPx; x++) sum += image.data[base + clamp(x, w)] as number;
-    for (let x = 0; x < w; x++) {
-      middle[base + x] = sum * norm;
-      sum +=
-        (image.data[base + clamp(x + radiusPx + 1, w)] as number) -
-        (image.data[base + clamp(x - radiusPx, w)] as number);
-    }
-  }
+  const middle = blurredRows(image, radiusPx, norm);
+  const out = new Float32Array(w * h);
   const sums = new Float64Array(w);
-  for (let y = -radiusPx; y <= radiusPx; y++) addRow(sums, middle, clamp(y, h) * w, 1);
+  for (let y = -radiusPx; y <= radiusPx; y++) addRow(sums, middle, clamp(y, h) * w);
   for (let y = 0; y < h; y++) {
     const base = y * w;
-    for (let x = 0; x < w; x++) out[base + x] = (sums[x] as number) * norm;
-    addRow(sums, middle, clamp(y + radiusPx + 1, h) * w, 1);
-    addRow(sums, middle, clamp(y - radiusPx, h) * w, -1);
+    const enters = clamp(y + radiusPx + 1, h) * w;
+    const leaves = clamp(y - radiusPx, h) * w;
+    for (let x = 0; x < w; x++) {
+      const sum = sums[x] as number;
+      out[base + x] = sum * norm;
+      sums[x] = sum + (middle[enters + x] as number) - (middle[leaves + x] as number);
+    }
   }
   return { widthPx: w, heightPx: h, data: out };
 };
 
+/** Each row blurred by itself. */
+const blurredRows = (
+  { widthPx: w, heightPx: h, data }: GreyImage,
+  radiusPx: number,
+  norm: number,
+): Float32Array => {
+  const out = new Float32Array(w * h);
+  const window = 2 * radiusPx + 1;
+  const padded = new Float32Array(w + window);
+  for (let y = 0; y < h; y++) {
+    const base = y * w;
+    padded.fill(data[base] as number, 0, radiusPx);
+    padded.set(data.subarray(base, base + w), radiusPx);
+    padded.fill(data[base + w - 1] as number, radiusPx + w);
+    let sum = 0;
+    for (let i = 0; i < window; i++) sum += padded[i] as number;
+    for (let x = 0; x < w; x++) {
+      out[base + x] = sum * norm;
+      sum += (padded[x + window] as number) - (padded[x] as number);
+    }
+  }
+  return out;
+};
+
 const clamp = (i: number, limit: number): number => (i < 0 ? 0 : i >= limit ? limit - 1 : i);
 
-const addRow = (sums: Float64Array, data: Float32Array, base: number, sign: number): void => {
-  for (let x = 0; x < sums.length; x++) sums[x] = (sums[x] as number) + sign * (data[base + x] as number);
+const addRow = (sums: Float64Array, data: Float32Array, base: number): void => {
+  for (let x = 0; x < sums.length; x++) sums[x] = (sums[x] as number) + (data[base + x] as number);
 };
 
 /** Bilinear value at a continuous position (pixel centres at + 0.5); positions outside repeat the edge. */

@@ -13,7 +13,9 @@ import { type Repeats, repeatsOf } from './repeats';
 import { type Lattice, smoothLattice } from './smooth';
 import {
   averagePatch,
+  broadTemplate,
   type Channels,
+  cut,
   interleave,
   learnTemplate,
   match,
@@ -149,7 +151,7 @@ const bestAttempt = ({ task, colourBlind, starts, cells, alike }: Trial): Attemp
   const plain = read(task, first);
   const poor = isPoor(plain, cells);
   let best = plain;
-  if (poor) best = better(best, read(colourBlind(), first));
+  if (poor || isUnclear(plain, cells)) best = better(best, read(colourBlind(), first));
   if (poor && second !== undefined) best = better(best, read(task, second));
   if (alike || !(poor || cells === null || hasGaps(plain))) return best;
   for (const start of starts) {
@@ -184,6 +186,10 @@ const once = <T>(make: () => T): (() => T) => {
 const isPoor = (attempt: Attempt | null, cells: number | null): boolean =>
   attempt === null || (cells !== null && attempt.worth < 0.3 * cells);
 
+/** Stitches that look little alike, and not nearly as many as there should be. */
+const isUnclear = (attempt: Attempt | null, cells: number | null): boolean =>
+  attempt !== null && attempt.score < clearScore && cells !== null && attempt.worth < 0.7 * cells;
+
 const hasGaps = (attempt: Attempt | null): boolean => attempt?.lattice.gaps.some(Boolean) === true;
 
 /** What every way of reading works on, in the straightened picture. */
@@ -215,7 +221,7 @@ const readStitches = (task: Task, start: Vec, size: TemplateSize): Attempt | nul
   // Where the yarn's own pattern is stronger than the stitch's (marl), only the mean over many stitches shows the stitch.
   for (let round = 0; round < relearnRounds; round++) {
     if (growth.stitches.size < 40 || medianScore(growth.stitches.values()) >= clearScore) break;
-    template = averagePatch(channels, [...growth.stitches.values()], size);
+    template = averagePatch(channels, [...growth.stitches.values()], uneven ? size : broadTemplate);
     growth = grow(match(channels, template), start, { threshold: 0.6 * threshold, jumps: uneven, allowed });
   }
   const smooth = smoothLattice(growth, uneven);
@@ -282,17 +288,35 @@ const worthOf = (lattice: Lattice, likeness: Likeness): number =>
 
 /**
  * Fabric with needles out: the stitch is learnt one wale wide, and the growth may step over an empty place. The seed may lie on a gap or between
- * two wales, so several columns are tried, each from the middle of what it shows.
+ * two wales, so several columns are tried in the part around it, each from the middle of what it shows; the whole is read from the best one.
  */
 const readUneven = (task: Task, start: Vec): Attempt | null => {
-  let best: Attempt | null = null;
+  const { part, origin } = partAround(task, start);
+  let best: { readonly middle: Vec; readonly worth: number } | null = null;
   for (let step = 0; step < 4; step++) {
-    const from = { x: start.x + step * cellPx.width, y: start.y };
-    const { shift } = readTemplate(learnTemplate(task.channels, from, narrowTemplate));
+    const from = { x: start.x - origin.x + step * cellPx.width, y: start.y - origin.y };
+    const { shift } = readTemplate(learnTemplate(part.channels, from, narrowTemplate));
     const middle = { x: from.x + shift.x, y: from.y };
-    best = better(best, readStitches(task, middle, narrowTemplate));
+    const worth = readStitches(part, middle, narrowTemplate)?.worth ?? -1;
+    if (worth > (best?.worth ?? -1)) best = { middle, worth };
   }
-  return best;
+  if (best === null) return null;
+  return readStitches(task, { x: best.middle.x + origin.x, y: best.middle.y + origin.y }, narrowTemplate);
+};
+
+/** Stitches either way that a start is tried on before the whole is read from it. */
+const trialReach = 14;
+
+const partAround = (task: Task, start: Vec): { readonly part: Task; readonly origin: Vec } => {
+  const reach = [start, trialReach * cellPx.width, trialReach * cellPx.height] as const;
+  const { part: channels, origin } = cut(task.channels, ...reach);
+  const part: Task = {
+    channels,
+    judged: task.judged === task.channels ? channels : cut(task.judged, ...reach).part,
+    allowed: (p) => task.allowed({ x: p.x + origin.x, y: p.y + origin.y }),
+    onStage: () => {},
+  };
+  return { part, origin };
 };
 
 const better = (a: Attempt | null, b: Attempt | null): Attempt | null => {

@@ -11,6 +11,8 @@ export interface TemplateSize {
 
 /** Two pitches each way, so that the neighbours help to place a stitch: for fabric that is the same all over. */
 export const wideTemplate: TemplateSize = { width: 2 * cellPx.width, height: 2 * cellPx.height };
+/** Four pitches each way: for fabric whose own pattern drowns single stitches (marl); many together still tell. */
+export const broadTemplate: TemplateSize = { width: 4 * cellPx.width, height: 4 * cellPx.height };
 /** One wale wide: for fabric whose columns have different neighbours (ribs, needles out). */
 export const narrowTemplate: TemplateSize = { width: cellPx.width, height: 2 * cellPx.height };
 
@@ -130,6 +132,8 @@ export const snap = (response: GreyImage, place: Vec, share = 0.25): Snapped => 
 
 /** How far around the seed the stitch is learnt, in cells, round by round. */
 const rounds = [2, 3, 5, 7] as const;
+/** Cells beyond that which a drifting lattice and half a template reach into. */
+const beyondRound = 2;
 
 /**
  * Lets the fabric teach its own stitch: starts from one patch, finds its likes on the lattice around, averages them, looks again from
@@ -137,17 +141,19 @@ const rounds = [2, 3, 5, 7] as const;
  * @param seed Where to start, in the straightened picture.
  */
 export const learnTemplate = (whole: Channels, seed: Vec, size: TemplateSize): Channels => {
-  const { part, origin } = cut(whole, seed, 9 * cellPx.width, 9 * cellPx.height);
-  const start = { x: Math.round(seed.x) - origin.x, y: Math.round(seed.y) - origin.y };
+  const start = { x: Math.round(seed.x), y: Math.round(seed.y) };
   let places: readonly Vec[] = [start];
-  let template = averagePatch(part, places, size);
+  let template = averagePatch(whole, places, size);
   for (const radius of rounds) {
+    const reach = radius + beyondRound;
+    const { part, origin } = cut(whole, start, reach * cellPx.width, reach * cellPx.height);
     const response = match(part, template);
     const found: Snapped[] = [];
     for (let m = -radius; m <= radius; m++) {
       for (let n = -radius; n <= radius; n++) {
-        const guess = { x: start.x + n * cellPx.width, y: start.y + m * cellPx.height };
-        found.push(snap(response, nearestKnown(guess, places), 0.25));
+        const guess = nearestKnown({ x: start.x + n * cellPx.width, y: start.y + m * cellPx.height }, places);
+        const { x, y, score } = snap(response, { x: guess.x - origin.x, y: guess.y - origin.y }, 0.25);
+        found.push({ x: x + origin.x, y: y + origin.y, score });
       }
     }
     const scores = found.map((f) => f.score).sort((p, q) => q - p);
@@ -155,13 +161,13 @@ export const learnTemplate = (whole: Channels, seed: Vec, size: TemplateSize): C
     const kept = found.filter((f) => f.score >= floor);
     if (kept.length < 4) break;
     places = kept;
-    template = averagePatch(part, places, size);
+    template = averagePatch(whole, places, size);
   }
   return template;
 };
 
 /** A part of a picture around a place, as far as it goes within the picture. */
-const cut = (
+export const cut = (
   image: Channels,
   middle: Vec,
   reachX: number,

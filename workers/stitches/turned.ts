@@ -9,6 +9,12 @@ const tiltedRatio = 1.35;
 
 /** What shares of lean must differ by to tell. */
 const clearly = 0.1;
+/** They differ by this much on no right grid: knit legs give 1.2 one way or the other. */
+const beyondDoubt = 0.6;
+/** No stitch is higher than this many wales are wide, however the photo is tilted: it is several. */
+const highest = 1.3;
+/** A usual stitch: wales over courses. */
+const usualShape = 1.35;
 
 /**
  * Whether wales were taken for courses. Where a cell is about square its shape does not tell. What tells is that stitches are their own mirror images, left to
@@ -19,8 +25,19 @@ const clearly = 0.1;
 export const liesOnItsSide = (basis: Basis, { lean, leanDown, alongCourse }: Reading): boolean => {
   const ratio = lengthOf(basis.wale) / lengthOf(basis.course);
   const speaksFor = leanDown - lean;
-  if (ratio > clearRatio) return ratio < tiltedRatio && alongCourse < 0 && speaksFor > clearly;
+  if (ratio > clearRatio)
+    return speaksFor > beyondDoubt || (ratio < tiltedRatio && alongCourse < 0 && speaksFor > clearly);
   return speaksFor > (alongCourse < 0 ? -0.3 : 0.3);
+};
+
+/**
+ * The lattice with several courses in each of its steps divided into as many as make a usual stitch: stripes repeat by the stripe, not by the course. Null where a step
+ * is no higher than a stitch may be.
+ */
+export const loweredToStitches = ({ wale, course }: Basis): Basis | null => {
+  const height = lengthOf(course) / lengthOf(wale);
+  const parts = Math.round(height * usualShape);
+  return height < highest ? null : { wale, course: vec(course.x / parts, course.y / parts) };
 };
 
 /**
@@ -48,3 +65,10 @@ export const ridgeShare = (ratio: number, { face, alongCourse }: Reading): numbe
   face !== 'purl' || ratio > clearRatio || ratio < 1 / clearRatio
     ? 1
     : Math.min(1, Math.max(0, alongCourse) / ridgesFrom) ** 4;
+
+/**
+ * How far a reading may be the right way round, 0 to 1: where the yarn leans both ways down the columns and not across them, wales were taken for courses.
+ * Garter leans either way a little.
+ */
+export const uprightShare = ({ lean, leanDown }: Reading): number =>
+  1 - Math.min(1, Math.max(0, (leanDown - lean - beyondDoubt / 2) / (beyondDoubt / 2)));

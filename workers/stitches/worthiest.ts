@@ -9,12 +9,15 @@ interface Weighed {
  * same way. Undefined where there is none.
  */
 export const worthiest = <T extends Weighed>(all: readonly T[]): T | undefined => {
-  let best: T | undefined;
+  const byWorth = [...all].sort((a, b) => b.worth - a.worth);
+  let best = byWorth[0];
   let most = 0;
-  for (const found of [...all].sort((a, b) => b.worth - a.worth)) {
-    const together = all.reduce((sum, other) => sum + (agree(found, other) ? other.worth : 0), 0);
-    if (best !== undefined && together <= most) continue;
-    best = found;
+  for (const found of byWorth) {
+    const alike = byWorth.filter((other) => agree(found, other));
+    const together = alike.reduce((sum, other) => sum + other.worth, 0);
+    if (together <= most) continue;
+    // One that agrees with several may be worth little by itself.
+    best = alike[0];
     most = together;
   }
   return best;
@@ -23,7 +26,8 @@ export const worthiest = <T extends Weighed>(all: readonly T[]): T | undefined =
 /** Two readings of one fabric differ by less than this share of a pitch: their windows do not lie at quite the same place. */
 const sameShare = 0.015;
 
-const agree = (a: Weighed, b: Weighed): boolean => {
+/** Whether two readings have the same pitches. */
+export const agree = (a: Weighed, b: Weighed): boolean => {
   const p = a.finding.pitchPx;
   const q = b.finding.pitchPx;
   if (a === b || p === null || q === null) return a === b;
