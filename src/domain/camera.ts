@@ -26,19 +26,34 @@ export interface CameraPose {
 }
 
 /**
- * Main cameras of phones have about 24 to 30 mm in 35 mm equivalent (common practice); taken as 27 ± 3 mm.
- * The 35 mm frame is 36 mm wide, so f_px = f35 / 36 × long side.
+ * Main cameras of phones have about 23 to 28 mm in 35 mm equivalent (common practice); a photo that does not say it may come from a second camera or have been cropped,
+ * both of which make it longer: taken as 27 ± 4 mm.
  */
-const usualFocal35Mm = { value: 27, standardUncertainty: 3 };
+const usualFocal35Mm = { value: 27, standardUncertainty: 4 };
+/** Equivalent focal lengths compare the diagonals of picture and film (CIPA DCG-001, from memory); the film's frame is 36 × 24 mm. */
+const filmDiagonalMm = Math.hypot(36, 24);
+/** Shapes of sensors: those of phones and compact cameras, out of which other shapes are cut, and those of cameras with exchangeable lenses (common practice). */
+const phoneAspect = 4 / 3;
+const filmAspect = 3 / 2;
+const aspectSlack = 0.02;
 /** EXIF states whole millimetres, and crops and rounding add to it (common practice). */
 const statedFocalShare = 0.03;
 
 /** The principal point lies this near to the middle of the photo, as a share of its long side (common practice; more where it was cropped). */
 const principalPointShare = 0.006;
 
+/** Diagonal of the whole sensor that a photo was taken with, in the photo's px. */
+const sensorDiagonalPx = ({ widthPx, heightPx }: CameraFacts): number => {
+  const long = Math.max(widthPx, heightPx);
+  const short = Math.min(widthPx, heightPx);
+  if (Math.abs(long / short - filmAspect) < aspectSlack) return Math.hypot(long, short);
+  const wholeLong = Math.max(long, short * phoneAspect);
+  return Math.hypot(wholeLong, wholeLong / phoneAspect);
+};
+
 /** Focal length that is assumed before looking at the picture, px. */
 export const priorFocalPx = (camera: CameraFacts): Estimate => {
-  const pxPerMm = Math.max(camera.widthPx, camera.heightPx) / 36;
+  const pxPerMm = sensorDiagonalPx(camera) / filmDiagonalMm;
   return camera.focalLength35Mm === null
     ? {
         value: usualFocal35Mm.value * pxPerMm,

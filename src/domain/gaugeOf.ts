@@ -197,9 +197,17 @@ export const gaugeOf = (
   const course = lattice === null ? null : pitchOf(lattice, planes, 'course');
   if (lattice === null || wale === null || course === null) return tooFew;
 
-  const parallax = parallaxOf({ ...context, walePitchMm: wale.pitch }, plane);
   const lastWale = lattice.firstWale + lattice.waleCount - 1;
   const gaps = needleGapsOf(grid.wales, lattice.firstWale, lastWale);
+  const parallax = parallaxOf(
+    {
+      ...context,
+      walePitchMm: wale.pitch,
+      coursePitchMm: course.pitch,
+      hasNeedleGaps: gaps.stitchShare < 1,
+    },
+    plane,
+  );
   const isStitch = (w: number): boolean => grid.wales[w]?.kind === 'stitch';
   const needles = parallax.scaleFactor / wale.pitch;
   const stitches = needles * gaps.stitchShare;

@@ -20,6 +20,10 @@ export interface FabricHeight {
   readonly layers: 1 | 2;
   /** Distance between neighbouring wales as it appears on the reference's plane, mm. */
   readonly walePitchMm: number;
+  /** Distance between neighbouring courses likewise; absent where it is not known. */
+  readonly coursePitchMm?: number;
+  /** Whether some needle positions carry no stitches: their wales are narrower than a stitch is wide. */
+  readonly hasNeedleGaps?: boolean;
 }
 
 /**
@@ -40,18 +44,45 @@ const HEIGHT_PER_PITCH = 0.665;
  * 100:2008, 4.3.7).
  */
 const GUESSED_SHARE = 1 / 3 / Math.sqrt(3);
+
+/** A relaxed plain stitch is 1.3 times as wide as it is high (kc / kw; D. L. Munden 1959, wool). */
+const PLAIN_RATIO = 1.3;
+/** Where it looks wider than this, columns lie hidden between those seen (rib); where it is narrower and no needles are out, every row seen is two (garter). */
+const RIB_RATIO = 1.75;
+const GARTER_RATIO = 1.05;
+/** Ridges of garter lie on both faces, so that it is somewhat thicker than plain fabric of the same yarn (judgement; the rows draw together by as much as they are let). */
+const GARTER_THICKER = 1.15;
+/** Rib and garter may lie drawn out or closed up, and a stitch among needle gaps may have spread: half as uncertain again (judgement, type B). */
+const UNPLAIN_SHARE = 1.5 * GUESSED_SHARE;
 /** A typed thickness depends on how hard the jaws press (judgement, type B): 10 %, at least 0.2 mm. */
 const TYPED_SHARE = 0.1;
 const TYPED_LEAST_MM = 0.2;
 /** Distance from which a hand-held photo of a swatch is usually taken, mm (common practice); used where the camera's height is unknown. */
 const USUAL_DISTANCE_MM = 250;
 
+/**
+ * How wide a stitch of plain fabric of the same yarn would be, mm, from whichever of the two pitches tells it: thickness comes from the yarn, and columns are not
+ * stitches in rib and among needle gaps.
+ */
+const plainWidth = ({
+  walePitchMm: wale,
+  coursePitchMm: course,
+  hasNeedleGaps = false,
+}: FabricHeight): { readonly mm: number; readonly share: number } => {
+  if (course === undefined) return { mm: wale, share: GUESSED_SHARE };
+  const ratio = wale / course;
+  // A rib that closes up is thicker than plain: its width is taken down no further than to the edge of what plain fabric shows.
+  if (ratio > RIB_RATIO) return { mm: RIB_RATIO * course, share: UNPLAIN_SHARE };
+  if (hasNeedleGaps) return { mm: Math.max(wale, PLAIN_RATIO * course), share: UNPLAIN_SHARE };
+  if (ratio < GARTER_RATIO) return { mm: GARTER_THICKER * wale, share: UNPLAIN_SHARE };
+  return { mm: wale, share: GUESSED_SHARE };
+};
+
 /** Height of the visible face above the table, mm, with its standard uncertainty. */
-export const visibleHeight = ({
-  thicknessMm,
-  layers,
-  walePitchMm,
-}: FabricHeight): { readonly mm: number; readonly standardUncertainty: number } => {
+export const visibleHeight = (
+  fabric: FabricHeight,
+): { readonly mm: number; readonly standardUncertainty: number } => {
+  const { thicknessMm, layers } = fabric;
   if (thicknessMm !== null) {
     const hidden = (1 - VISIBLE_SHARE) * (thicknessMm / layers);
     return {
@@ -59,8 +90,9 @@ export const visibleHeight = ({
       standardUncertainty: Math.max(TYPED_LEAST_MM, TYPED_SHARE * thicknessMm),
     };
   }
-  const mm = layers * (HEIGHT_AT_NO_PITCH_MM + HEIGHT_PER_PITCH * walePitchMm);
-  return { mm, standardUncertainty: GUESSED_SHARE * mm };
+  const width = plainWidth(fabric);
+  const mm = layers * (HEIGHT_AT_NO_PITCH_MM + HEIGHT_PER_PITCH * width.mm);
+  return { mm, standardUncertainty: width.share * mm };
 };
 
 const noteFor = (fabric: FabricHeight, heightMm: number, scaleFactor: number, known: boolean): string => {
@@ -85,14 +117,19 @@ export const parallaxOf = (
   plane: Pick<PlaneMap, 'cameraHeightMm' | 'referenceHeightMm'>,
 ): Parallax => {
   const camera = plane.cameraHeightMm;
-  const above = (walePitchMm: number): { readonly mm: number; readonly standardUncertainty: number } => {
-    const face = visibleHeight({ ...fabric, walePitchMm });
+  const above = (enlarged: number): { readonly mm: number; readonly standardUncertainty: number } => {
+    const { walePitchMm, coursePitchMm } = fabric;
+    const face = visibleHeight({
+      ...fabric,
+      walePitchMm: walePitchMm / enlarged,
+      ...(coursePitchMm === undefined ? {} : { coursePitchMm: coursePitchMm / enlarged }),
+    });
     return {
       mm: face.mm - plane.referenceHeightMm,
       standardUncertainty: face.standardUncertainty,
     };
   };
-  const apparent = above(fabric.walePitchMm);
+  const apparent = above(1);
   if (camera === null) {
     return {
       scaleFactor: 1,
@@ -104,7 +141,7 @@ export const parallaxOf = (
   // A face cannot reach up to the lens; the cap keeps absurd input finite.
   const enlargement = (h: number): number => camera.value / Math.max(camera.value - h, camera.value / 2);
   // The pitch that the height is guessed from is itself seen enlarged: one more round settles it.
-  const height = above(fabric.walePitchMm / enlargement(apparent.mm));
+  const height = above(enlargement(apparent.mm));
   const scaleFactor = enlargement(height.mm);
   const fromHeight = (scaleFactor * height.standardUncertainty) / camera.value;
   const fromCamera = (scaleFactor * height.mm * camera.standardUncertainty) / camera.value ** 2;

@@ -14,7 +14,13 @@ describe('the height of the visible face', () => {
     const walePitchMm = 25.4 / fabric.needlePositionsPerInch;
 
     it(`is known within 6 % for ${fabric.name} from its stitches alone`, () => {
-      const height = visibleHeight({ thicknessMm: null, layers: fabric.layers, walePitchMm });
+      const height = visibleHeight({
+        thicknessMm: null,
+        layers: fabric.layers,
+        walePitchMm,
+        coursePitchMm: 25.4 / fabric.rowsPerInch,
+        hasNeedleGaps: fabric.waleKinds.includes('needleGap'),
+      });
       expect(Math.abs(height.mm / fabric.fabricVisibleMm - 1)).toBeLessThan(0.06);
     });
 
@@ -23,6 +29,30 @@ describe('the height of the visible face', () => {
       expect(Math.abs(height.mm / fabric.fabricVisibleMm - 1)).toBeLessThan(0.03);
     });
   }
+
+  it('is guessed from the rows where columns are no measure of a stitch', () => {
+    // Munden 1959: a relaxed plain stitch is 1.3 times as wide as it is high.
+    const rowMm = 2.4;
+    const guess = (walePitchMm: number, hasNeedleGaps = false) =>
+      visibleHeight({ thicknessMm: null, layers: 1, walePitchMm, coursePitchMm: rowMm, hasNeedleGaps });
+    const plain = guess(1.3 * rowMm);
+    const everySecondOut = guess(0.65 * rowMm, true);
+    expect(everySecondOut.mm).toBeCloseTo(plain.mm, 9);
+    // A rib of one and one shows every second column; it is thicker than plain, but not twice.
+    const rib = guess(2 * 1.3 * rowMm);
+    expect(rib.mm / plain.mm).toBeGreaterThan(1.1);
+    expect(rib.mm / plain.mm).toBeLessThan(1.5);
+    // Garter shows two rows as one ridge.
+    const garter = visibleHeight({
+      thicknessMm: null,
+      layers: 1,
+      walePitchMm: 1.3 * rowMm,
+      coursePitchMm: 1.45 * rowMm,
+    });
+    expect(garter.mm).toBeGreaterThan(plain.mm);
+    for (const other of [everySecondOut, rib, garter])
+      expect(other.standardUncertainty / other.mm).toBeGreaterThan(plain.standardUncertainty / plain.mm);
+  });
 
   it('is less sure when guessed than when typed', () => {
     const guessed = visibleHeight({ thicknessMm: null, layers: 1, walePitchMm: 3.2 });

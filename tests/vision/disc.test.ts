@@ -81,9 +81,10 @@ describe('the edge of a face beside the wall below it', () => {
 
   it('knows the camera’s foot and how wide the wall of a card shows', () => {
     // Straight above: 10 px a mm, 150 mm high with 1500 px of focal length; the middle of the photo lies under the camera.
-    const foot = cameraFoot([0.1, 0, 0, 0, 0.1, 0, 0, 0, 1], camera);
-    expect(foot.x).toBeCloseTo(100, 6);
-    expect(foot.y).toBeCloseTo(75, 6);
+    const film = { widthPx: 1800, heightPx: 1200, focalLength35Mm: 30 };
+    const foot = cameraFoot([0.1, 0, 0, 0, 0.1, 0, 0, 0, 1], film);
+    expect(foot.x).toBeCloseTo(90, 6);
+    expect(foot.y).toBeCloseTo(60, 6);
     expect(foot.height).toBeCloseTo(150, 6);
     // ISO/IEC 7810: 0.76 mm thick; an edge 60 mm beside the foot shows 0.3 mm of wall.
     expect(60 * wallShare(0.76, foot)).toBeCloseTo(0.302, 3);

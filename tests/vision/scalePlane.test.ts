@@ -164,7 +164,7 @@ describe('the camera over a plane', () => {
     const pose = cameraPose(exact(seenBy(1350, 20, 30, 160)), facts);
     const height = 160 * Math.cos((20 * Math.PI) / 180);
     expect(Math.abs(pose.focalPx.value - 1350)).toBeLessThan(2 * pose.focalPx.standardUncertainty);
-    // The perspective narrows the usual focal length's 11 % to a few.
+    // The perspective narrows the usual focal length's 14 % to a few.
     expect(pose.focalPx.standardUncertainty / 1350).toBeLessThan(0.06);
     expect(Math.abs(pose.height.value / height - 1)).toBeLessThan(0.03);
     expect((pose.tiltRad * 180) / Math.PI).toBeCloseTo(20, 0);
@@ -176,8 +176,14 @@ describe('the camera over a plane', () => {
     expect(pose.height.standardUncertainty / pose.height.value).toBeGreaterThan(0.08);
   });
 
-  it('takes the focal length that the file states: 27 mm of a 36 mm frame over 2000 px is 1500 px', () => {
-    expect(priorFocalPx({ ...facts, focalLength35Mm: 27 }).value).toBeCloseTo(1500, 9);
+  it('takes the focal length that the file states over the sensor’s diagonal: the frame of 35 mm film has one of 43.27 mm', () => {
+    const stated = (widthPx: number, heightPx: number): number =>
+      priorFocalPx({ widthPx, heightPx, focalLength35Mm: 27 }).value;
+    expect(stated(2000, 1500)).toBeCloseTo((27 / 43.267) * 2500, 0);
+    expect(stated(1800, 1200)).toBeCloseTo((27 / 36) * 1800, 6);
+    // A wide or a square picture is cut out of a 4:3 sensor and keeps that one's focal length.
+    expect(stated(2000, 1125)).toBeCloseTo(stated(2000, 1500), 9);
+    expect(stated(1500, 1500)).toBeCloseTo(stated(2000, 1500), 9);
   });
 
   it('sees the axes of a square plane square and equally long', () => {
