@@ -108,6 +108,8 @@ const levelled = (context: ScaleContext, found: ScaleReference): ScaleReference 
   if (Math.abs(longerAt(after, before, middleOf(found.handles))) > sameThing) return found;
   const apart = Math.abs(longerAt(after, before, context.swatchAt));
   const agrees = apart < contradiction * Math.hypot(before.relativeUncertainty, after.relativeUncertainty);
+  // A thing that shows its own tilt as well as the fabric does gains nothing.
+  if (agrees && after.relativeUncertainty >= before.relativeUncertainty) return found;
   const kept = { ...again, score: found.score };
   return agrees
     ? toldByFabric(kept)
