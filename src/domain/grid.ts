@@ -6,12 +6,14 @@ export type LineFamily = 'wale' | 'course';
 /**
  * One wale or course as a polyline through its stitches, in photo px, ordered along the line.
  * Wales run from the first course to the last, courses from the first wale to the last.
- * A line of kind `gap` is a needle gap: a needle position that carries no stitches (mock rib).
+ * A line of kind `needleGap` is a needle position that shows no stitch: an empty needle (mock rib), or a purl column of a rib.
  */
 export interface GridLine {
   /** Stable while the grid lives; unique in its family. */
   readonly id: string;
   readonly kind: 'stitch' | 'needleGap';
+  /** What stands on a needle position that shows no stitch, where the photo tells; absent for an empty needle and where it does not. */
+  readonly holds?: 'purl';
   readonly points: readonly PhotoPoint[];
   /** How the line came to be. */
   readonly origin: 'detected' | 'placed';

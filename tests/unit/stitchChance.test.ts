@@ -25,8 +25,11 @@ const clear: Evidence = {
   clashShare: 0,
   face: 'knit',
   lean: 0.5,
+  alongCourse: -0.6,
   repeats,
   gaps: false,
+  furrow: null,
+  columnsClear: 1,
   gapsInRhythm: true,
 };
 

@@ -12,12 +12,16 @@ const WALE_PX = 19;
  * A repeat with knit columns side by side from a place on: one sine wave of lean each, and yarn along the wale; flat yarn between. Upside down each
  * wave runs the other way.
  */
-const repeatOf = (count: number, start: number, { skew = 0, upright = 1, widthPx = WIDTH_PX } = {}) => {
+const repeatOf = (
+  count: number,
+  start: number,
+  { skew = 0, upright = 1, widthPx = WIDTH_PX, furrowSteep = -1 } = {},
+) => {
   const places = Array.from({ length: widthPx }, (_, x) => (x - start + widthPx) % widthPx);
   const isKnit = (at: number): boolean => at < count * WALE_PX;
   return {
     lean: places.map((at) => skew + (isKnit(at) ? upright * Math.sin((2 * Math.PI * at) / WALE_PX) : 0)),
-    steep: places.map((at) => (isKnit(at) ? 1 : -1)),
+    steep: places.map((at) => (isKnit(at) ? 1 : furrowSteep)),
   };
 };
 
@@ -48,8 +52,35 @@ describe('the knit columns of a repeat', () => {
   });
 
   it('have none between them in a closed rib, whose hidden purl columns only push them a little apart', () => {
-    const { columns } = unitColumns(repeatOf(2, 5, { widthPx: 2 * WALE_PX + 6 }), COURSE_PX);
+    const { columns, furrow } = unitColumns(
+      repeatOf(2, 5, { widthPx: 2 * WALE_PX + 6, furrowSteep: 0.8 }),
+      COURSE_PX,
+    );
     expect(columns.map((column) => column.gap)).toEqual([false, false]);
+    expect(furrow).toBe('closed');
+  });
+
+  it('have as many purl columns between them as arcs stand side by side there, upside down too', () => {
+    for (const [purls, widthPx] of [
+      [1, 14],
+      [2, 26],
+    ] as const) {
+      for (const upright of [1, -1]) {
+        const rib = repeatOf(2, 3, { upright, widthPx: 2 * WALE_PX + widthPx, furrowSteep: -0.3 });
+        const from = 3 + 2 * WALE_PX;
+        const lean = rib.lean.map((v, x) => {
+          const at = (x - from + rib.lean.length) % rib.lean.length;
+          return at < widthPx ? -upright * 0.8 * Math.sin((2 * Math.PI * purls * (at + 0.5)) / widthPx) : v;
+        });
+        const { columns, furrow } = unitColumns({ ...rib, lean }, COURSE_PX);
+        expect(furrow).toBe('purl');
+        expect(columns.filter((column) => column.gap)).toHaveLength(purls);
+      }
+    }
+  });
+
+  it('have the bare strands of a needle taken out between them where nothing leans', () => {
+    expect(unitColumns(repeatOf(3, 8, { widthPx: 4 * WALE_PX }), COURSE_PX).furrow).toBe('ladder');
   });
 
   it('do not stand in a furrow, whose yarn leans but does not run along the wale', () => {

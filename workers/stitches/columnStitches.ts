@@ -62,8 +62,9 @@ export const placeByColumns = (
 const leanOf = ({ face, lean }: FabricReading['template']) => ({ face, lean });
 
 /** What is a gap is known, whatever was found there. */
-const withGaps = (placed: Lattice, { gaps, perRepeat }: Lattice): Lattice => ({
+const withGaps = (placed: Lattice, { gaps, perRepeat, furrow }: Lattice): Lattice => ({
   ...placed,
   gaps: placed.gaps.map((_, w) => gaps[w + placed.first.wale] === true),
   ...(perRepeat === undefined ? {} : { perRepeat }),
+  ...(furrow === undefined ? {} : { furrow }),
 });

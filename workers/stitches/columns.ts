@@ -1,7 +1,10 @@
+import { type FurrowKind, furrowIn } from './furrow';
 import { alike, meanCell } from './patches';
-import { medianOf } from './raster';
+import { medianOf, type Vec } from './raster';
+import { cellPx } from './rectify';
 import type { Lattice } from './smooth';
 import type { Channels } from './template';
+import type { UnitProfile } from './unitColumns';
 
 /**
  * How much each wale looks like the usual wale, −1 to 1: its stitches averaged into one picture, against the median picture of all. On plain
@@ -37,13 +40,71 @@ const medianPicture = (pictures: readonly Float32Array[]): Float32Array | null =
 /** Below this likeness a wale is no wale of stitches: needle gaps come out at −0.2 to 0.3, plain wales above 0.6. */
 const gapLikeness = 0.4;
 
-/** Adds to the gaps already known those wales inside the fabric that look like none; edges roll and are left alone. */
+/** From this likeness on a wale carries stitches, even if few of them were found: plain wales come to 0.8 and more. */
+export const waleFrom = 0.75;
+
+/** Adds to the gaps already known those wales inside the fabric that look like none, and takes from them those that do look like one; edges roll and are left alone. */
 export const markGaps = (known: readonly boolean[], likeness: readonly (number | null)[]): boolean[] =>
   known.map((gap, w) => {
     const q = likeness[w] ?? null;
     const inside = w > 0 && w < known.length - 1;
-    return gap || (inside && q !== null && q < gapLikeness);
+    return q === null ? gap : (gap && q < waleFrom) || (inside && q < gapLikeness);
   });
+
+/** A needle gap looks less like the usual wale than any other wale does, by this much at least where there is no doubt. */
+const clearlyUnlike = 0.4;
+
+/** How clearly the gaps differ from all other wales inside the fabric: 1 without a doubt, or without gaps, and less by what the difference lacks. */
+export const gapClearness = (
+  gaps: readonly boolean[],
+  likeness: readonly (number | null | undefined)[],
+): number => {
+  const inner = (isGap: boolean): number[] =>
+    likeness.slice(1, -1).flatMap((q, i) => (typeof q === 'number' && gaps[i + 1] === isGap ? [q] : []));
+  const [unlike, like] = [inner(true), inner(false)];
+  if (unlike.length === 0 || like.length === 0) return 1;
+  return 1 - Math.max(0, clearlyUnlike - (Math.min(...like) - Math.max(...unlike)));
+};
+
+/** What the gaps show, all averaged into one picture beside the mean of the other wales; null without gaps, or where too little of them lies in the picture. */
+export const gapFurrow = (image: Channels, lattice: Lattice): FurrowKind | null => {
+  if (!lattice.gaps.some(Boolean)) return null;
+  const placesOf = (gap: boolean): Vec[] =>
+    lattice.places.flatMap((places, w) => (lattice.gaps[w] === gap ? places.filter((p) => p !== null) : []));
+  const [knit, empty] = [false, true].map((gap) => meanCell(image, placesOf(gap), 4));
+  if (knit == null || empty == null) return null;
+  const [beside, within] = [profileOfCell(knit, image.count), profileOfCell(empty, image.count)];
+  const profile = {
+    lean: [...beside.lean, ...within.lean],
+    steep: [...beside.steep, ...within.steep],
+  };
+  const turns = beside.lean.reduce(
+    (sum, v, x) => sum + v * Math.sin((2 * Math.PI * (x + 0.5)) / cellPx.width),
+    0,
+  );
+  const { kind, needles } = furrowIn(profile, {
+    from: cellPx.width,
+    to: 2 * cellPx.width,
+    columnWidth: cellPx.width,
+    knitSign: Math.sign(turns),
+  });
+  return kind === 'purl' && needles > 1 ? 'unclear' : kind;
+};
+
+/** Direction of the yarn across a cell, averaged along the wale. */
+const profileOfCell = (cell: Float32Array, count: number): UnitProfile => {
+  const shares = Array.from({ length: cellPx.width }, (_, x) => {
+    let [even, odd, clear] = [0, 0, 1e-9];
+    for (let y = 0; y < cellPx.height; y++) {
+      const k = (y * cellPx.width + x) * count;
+      even += cell[k + 1] as number;
+      odd += cell[k + 2] as number;
+      clear += Math.hypot(cell[k + 1] as number, cell[k + 2] as number);
+    }
+    return { lean: odd / clear, steep: even / clear };
+  });
+  return { lean: shares.map(({ lean }) => lean), steep: shares.map(({ steep }) => steep) };
+};
 
 /**
  * Needle positions from one gap to the next, taken out in a rhythm: most of the distances are the same. Null without two gaps, and where they come as

@@ -1,6 +1,7 @@
 import type { Face } from '../../src/domain/grid';
 import type { Confidence } from '../../src/domain/measurement';
-import { chanceOf } from './chance';
+import { chanceOf, gapsUnclear, leastRatio, signOfStitches } from './chance';
+import type { FurrowKind } from './furrow';
 import { CENTRE_IS_WHOLE, COURSES_ARE_ALIKE, PART_IS_WHOLE, type Repeats, WALES_ARE_ALIKE } from './repeats';
 
 /** What was measured about a reading, all free of units. */
@@ -21,10 +22,16 @@ export interface Evidence {
   readonly face: Face;
   /** How clearly the two halves of a stitch lean against each other, 0 to about 1. */
   readonly lean: number;
+  /** How much more of the yarn's edges run along the course than along the wale, −1 to 1. */
+  readonly alongCourse: number;
   /** How alike the fabric is whole and part steps away; null when it could not be measured. */
   readonly repeats: Repeats | null;
-  /** Whether needle gaps were found. */
+  /** Whether needle gaps or purl columns were found. */
   readonly gaps: boolean;
+  /** What they show; null without any, and where that could not be looked at. */
+  readonly furrow: FurrowKind | null;
+  /** How clearly the columns that are counted differ from those that are not, 1 without a doubt. */
+  readonly columnsClear: number;
   /** Whether the gaps, if any, follow each other at even distances. */
   readonly gapsInRhythm: boolean;
 }
@@ -48,7 +55,7 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
         'One marked stitch may be two: zoom in, tap a column or a row that holds two, and split it in two.',
     },
     {
-      doubted: repeats !== null && linesDiffer(repeats, e.gaps),
+      doubted: repeats !== null && linesDiffer(repeats, e),
       grave: true,
       sentence:
         'Some columns or rows look different in turn: zoom in, tap one that is marked between two real ones, and remove it.',
@@ -60,12 +67,12 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
         'The needle gaps found do not come in an even rhythm: tap a column that is wrongly marked as a gap, or an empty needle that is not.',
     },
     {
-      doubted: e.ratio < 1.2 || e.ratio > 1.62,
+      doubted: e.ratio < leastRatio(e) - 0.05 || e.ratio > 1.62,
       sentence:
         'The stitches found have an unusual shape: tap where a column or a row is counted twice or left out.',
     },
     {
-      doubted: e.face === 'unknown' || e.lean < 0.28,
+      doubted: e.face === 'unknown' || signOfStitches(e) < 0.28,
       sentence:
         'Neither legs nor arcs of stitches can be made out: zoom in, and where the columns do not run along the stitches tap two neighbours yourself (“Look elsewhere”).',
     },
@@ -92,10 +99,11 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
       sentence:
         'The stitches sit unevenly on the lines: tap a line that lies beside its stitches, and move it.',
     },
+    { doubted: e.furrow !== null && e.furrow !== 'closed' && e.gaps, sentence: leftOut(e) },
     {
-      doubted: e.gaps,
+      doubted: e.furrow === 'closed',
       sentence:
-        'Columns are left out as empty needle positions or purl columns of a rib: tap one that is neither, or one that lacks that mark (what a closed rib hides cannot be seen, and is not counted).',
+        'The furrows between the columns may hide purl columns, which are then not counted as needles: open the fabric with two fingers, and where there are some add a column in the furrow and mark it as a needle gap.',
     },
     {
       doubted: e.likeness < 0.5,
@@ -103,6 +111,15 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
         'The stitches differ much from one another: tap a marked column or row that does not run along stitches.',
     },
   ];
+};
+
+/** What the columns are that were left out, and what to do if they are not. */
+const leftOut = (e: Evidence): string => {
+  if (gapsUnclear(e))
+    return 'Columns are left out that may be empty needles or purl columns of a rib: tap one to see it large, and take the mark off where a column of stitches runs.';
+  return e.furrow === 'purl'
+    ? 'Columns are left out as the purl columns of a rib, and counted as needles: tap one that shows the legs of stitches, or one that lacks that mark.'
+    : 'Columns are left out as empty needle positions: tap one that is none, or one that lacks that mark.';
 };
 
 /** Courses this high are always enough, px. */
@@ -117,10 +134,10 @@ const partsMatch = (r: Repeats): boolean =>
 
 /**
  * Lines look different in turn: some lie between real ones, or it is a rib. Plain wales of known photos are alike to 0.97, courses to 0.93 unless stripes
- * come in step; beside a needle gap wales do look different.
+ * come in step; beside a needle gap wales do look different, but the gaps more so.
  */
-const linesDiffer = (r: Repeats, gaps: boolean): boolean =>
-  Math.min(gaps ? 1 : r.oddWales.alike, r.chequer) < WALES_ARE_ALIKE ||
+const linesDiffer = (r: Repeats, e: Evidence): boolean =>
+  Math.min(e.gaps ? 1 : r.oddWales.alike, r.chequer, e.columnsClear) < WALES_ARE_ALIKE ||
   r.oddCourses.alike < COURSES_ARE_ALIKE;
 
 /** Said of a reading that is not sure although nothing by itself is amiss. */

@@ -52,15 +52,19 @@ export const evidenceOf = (reading: FabricReading, counted: WindowReading): Evid
     face: template.face,
     lean: template.lean,
     repeats: reading.repeats,
+    alongCourse: template.alongCourse,
     gaps: lattice.gaps.some(Boolean),
-    gapsInRhythm: inRhythm(lattice.gaps),
+    furrow: lattice.furrow ?? null,
+    columnsClear: reading.columnsClear,
+    // What was read by its repeats has their rhythm.
+    gapsInRhythm: lattice.perRepeat !== undefined || inRhythm(lattice.gaps),
   };
 };
 
-/** Needles are taken out in a rhythm; two gaps show one if no third should be seen, and one speaks of none. */
+/** Needles are taken out in a rhythm, all across the fabric: no further gap should be seen before the first or after the last. One gap speaks of none. */
 const inRhythm = (gaps: readonly boolean[]): boolean => {
-  const every = gapRhythm(gaps);
   const count = gaps.filter(Boolean).length;
-  if (count < 2 || every === null) return count < 2;
-  return count > 2 || (gaps.indexOf(true) < every && gaps.length - 1 - gaps.lastIndexOf(true) < every);
+  if (count < 2) return true;
+  const every = gapRhythm(gaps);
+  return every !== null && gaps.indexOf(true) <= every && gaps.length - 1 - gaps.lastIndexOf(true) <= every;
 };

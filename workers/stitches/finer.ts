@@ -44,7 +44,7 @@ export const repeated = (basis: Basis, wales: number): Basis =>
 const part = (v: Vec, parts: number): Vec => ({ x: v.x / parts, y: v.y / parts });
 
 /** The same lattice with the wale step that is squarest to the course: a finer course or a whole repeat leaves room for one. */
-const squared = ({ wale, course }: Basis): Basis => {
+export const squared = ({ wale, course }: Basis): Basis => {
   const courses = Math.round((wale.x * course.x + wale.y * course.y) / lengthOf(course) ** 2);
   return { wale: { x: wale.x - courses * course.x, y: wale.y - courses * course.y }, course };
 };

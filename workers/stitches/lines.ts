@@ -41,7 +41,13 @@ const isLine = (l: GridLine | null): l is GridLine => l !== null;
 /** The grid as polylines in photo px, wales left to right, courses top to bottom. */
 export const gridOf = (lattice: Lattice, toPhoto: (v: Vec) => Vec): StitchGrid => {
   const wales = lattice.places
-    .map((column, w) => line(`w${w + 1}`, lattice.gaps[w] === true ? 'needleGap' : 'stitch', column, toPhoto))
+    .map((column, w) => {
+      const gap = lattice.gaps[w] === true;
+      const found = line(`w${w + 1}`, gap ? 'needleGap' : 'stitch', column, toPhoto);
+      return found !== null && gap && lattice.furrow === 'purl'
+        ? { ...found, holds: 'purl' as const }
+        : found;
+    })
     .filter(isLine);
   const courses = Array.from({ length: lattice.courses }, (_, c) =>
     line(

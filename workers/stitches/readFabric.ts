@@ -1,28 +1,16 @@
 import type { Stage } from '../contract';
 import type { GreyImage, WorkImage } from '../image';
+import { type Attempt, clearScore, readStitches, type Task } from './attempt';
 import type { Basis } from './basis';
-import { markGaps, waleLikeness } from './columns';
 import { flatten } from './flatten';
-import { type Growth, grow, medianScore } from './growth';
 import { laddersIn } from './ladders';
 import { orientation } from './orientation';
 import { type Reading, readTemplate } from './phase';
 import { lengthOf, lumaShrunk, type Vec } from './raster';
 import { cellPx, type Frame, fromSource, rectify, toSource } from './rectify';
 import { type Repeats, repeatsOf } from './repeats';
-import { type Lattice, smoothLattice } from './smooth';
-import {
-  averagePatch,
-  broadTemplate,
-  type Channels,
-  cut,
-  interleave,
-  learnTemplate,
-  match,
-  narrowTemplate,
-  type TemplateSize,
-  wideTemplate,
-} from './template';
+import type { Lattice } from './smooth';
+import { cut, interleave, learnTemplate, narrowTemplate, wideTemplate } from './template';
 
 /** Pixels that one wale and one course fill in the picture the straightened one is sampled from: a little more than their cell. */
 const walePx = 18;
@@ -45,6 +33,8 @@ export interface FabricReading {
   readonly ladders: readonly Vec[];
   /** Width of a column over the height of a course, known beforehand where columns are not evenly spaced; null where the lattice shows it. */
   readonly columnShape: number | null;
+  /** How clearly the columns that are counted differ from those that are not, 1 without a doubt. */
+  readonly columnsClear: number;
   /** Null when too few stitches have neighbours all around. */
   readonly repeats: Repeats | null;
 }
@@ -79,6 +69,7 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
   const task: Task = {
     channels: coloured,
     judged: coloured,
+    leastWales: from.alike === true ? leastRepeats : undefined,
     allowed: (p) => from.allowed(toPhoto(p)),
     onStage,
   };
@@ -97,6 +88,7 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
     medianScore: best.score,
     stitchCount: best.growth.stitches.size,
     columnShape: null,
+    columnsClear: best.columnsClear,
     clashes: best.growth.clashes,
     ladders: laddersIn(withoutColour(), best.lattice, shift),
     // Colour comes in rhythms of its own.
@@ -136,9 +128,8 @@ export const straighten = (work: WorkImage, basis: Basis, extent: readonly Vec[]
   };
 };
 
-/** Stitches less alike than this are learnt once more from all that were found, at most so many times. */
-const clearScore = 0.55;
-const relearnRounds = 2;
+/** Repeats that a rib or a fabric with needles out shows at least side by side, to be told from chance. */
+const leastRepeats = 3;
 
 /**
  * Tries the ways of reading one after another until one gives most of the stitches that there should be: all alike with lightness, without
@@ -192,100 +183,6 @@ const isUnclear = (attempt: Attempt | null, cells: number | null): boolean =>
 
 const hasGaps = (attempt: Attempt | null): boolean => attempt?.lattice.gaps.some(Boolean) === true;
 
-/** What every way of reading works on, in the straightened picture. */
-interface Task {
-  readonly channels: Channels;
-  /** What the wales are compared in, the same for all ways. */
-  readonly judged: Channels;
-  readonly allowed: (place: Vec) => boolean;
-  readonly onStage: (stage: Stage, share: number) => void;
-}
-
-/** What one way of reading gave. */
-interface Attempt {
-  readonly lattice: Lattice;
-  readonly growth: Growth;
-  readonly template: Reading;
-  readonly score: number;
-  /** Stitches found on wales that carry stitches, each counted by how much its wale looks like the others. */
-  readonly worth: number;
-}
-
-const readStitches = (task: Task, start: Vec, size: TemplateSize): Attempt | null => {
-  const { channels, judged, allowed, onStage } = task;
-  let template = learnTemplate(channels, start, size);
-  onStage('grid', 0);
-  const uneven = size === narrowTemplate;
-  const threshold = uneven ? 0.35 : 0.25;
-  let growth = grow(match(channels, template), start, { threshold, jumps: uneven, allowed });
-  // Where the yarn's own pattern is stronger than the stitch's (marl), only the mean over many stitches shows the stitch.
-  for (let round = 0; round < relearnRounds; round++) {
-    if (growth.stitches.size < 40 || medianScore(growth.stitches.values()) >= clearScore) break;
-    template = averagePatch(channels, [...growth.stitches.values()], uneven ? size : broadTemplate);
-    growth = grow(match(channels, template), start, { threshold: 0.6 * threshold, jumps: uneven, allowed });
-  }
-  const smooth = smoothLattice(growth, uneven);
-  if (smooth === null) return null;
-  const { read, likeness } = rightWayUp(readTemplate(template), (x) =>
-    waleLikeness(judged, moved(smooth, x)),
-  );
-  const gaps = markGaps(smooth.gaps, likeness);
-  // Beside a gap the wales are unevenly spaced, and must not be smoothed across it.
-  const spaced = gaps.some(Boolean) ? (smoothLattice(growth, true) ?? smooth) : smooth;
-  const lattice = spaced.wales === smooth.wales ? { ...spaced, gaps } : smooth;
-  return {
-    lattice,
-    growth,
-    template: read,
-    score: medianScore(growth.stitches.values()),
-    worth: worthOf(lattice, likeness),
-  };
-};
-
-/** Moved along the course: the seed may have lain between two wales, and half a stitch beside a needle gap looks like neither. */
-const moved = (lattice: Lattice, x: number): Lattice => ({
-  ...lattice,
-  places: lattice.places.map((wale) => wale.map((p) => (p === null ? null : { x: p.x + x, y: p.y }))),
-});
-
-/**
- * Upside down, the legs of neighbouring wales make the V, and a stitch is taken to lie half a wale from where it does. Plain fabric does not tell, and
- * it does not matter there; needle gaps do: from the true middles a wale looks either like the others or like none.
- */
-const rightWayUp = (
-  read: Reading,
-  likenessAt: (x: number) => Likeness,
-): { readonly read: Reading; readonly likeness: Likeness } => {
-  const likeness = likenessAt(read.shift.x);
-  const here = shareUndecided(likeness);
-  if (here < clearlyFewer) return { read, likeness };
-  const x = read.shift.x + (read.shift.x > 0 ? -0.5 : 0.5) * cellPx.width;
-  const other = likenessAt(x);
-  return shareUndecided(other) > here - clearlyFewer
-    ? { read, likeness }
-    : { read: { ...read, shift: { x, y: read.shift.y } }, likeness: other };
-};
-
-/** How much each wale looks like the usual one; null where it cannot be told. */
-type Likeness = readonly (number | null)[];
-
-/** Share of the inner wales by which one way of lying must be clearer than the other. */
-const clearlyFewer = 0.3;
-
-/** Share of the inner wales that look neither like the others nor like none. */
-const shareUndecided = (likeness: Likeness): number => {
-  const inner = likeness.slice(1, -1).filter((q) => q !== null);
-  return inner.filter((q) => q > unlike && q < like).length / Math.max(1, inner.length);
-};
-const unlike = 0.3;
-const like = 0.75;
-
-const worthOf = (lattice: Lattice, likeness: Likeness): number =>
-  lattice.seen.reduce((sum, marks, w) => {
-    const stitches = lattice.gaps[w] === true ? 0 : marks.filter(Boolean).length;
-    return sum + stitches * Math.max(0, likeness[w] ?? 0) ** 2;
-  }, 0);
-
 /**
  * Fabric with needles out: the stitch is learnt one wale wide, and the growth may step over an empty place. The seed may lie on a gap or between
  * two wales, so several columns are tried in the part around it, each from the middle of what it shows; the whole is read from the best one.
@@ -311,6 +208,7 @@ const partAround = (task: Task, start: Vec): { readonly part: Task; readonly ori
   const reach = [start, trialReach * cellPx.width, trialReach * cellPx.height] as const;
   const { part: channels, origin } = cut(task.channels, ...reach);
   const part: Task = {
+    ...task,
     channels,
     judged: task.judged === task.channels ? channels : cut(task.judged, ...reach).part,
     allowed: (p) => task.allowed({ x: p.x + origin.x, y: p.y + origin.y }),

@@ -1,9 +1,10 @@
 import type { WorkImage } from '../image';
+import type { Basis } from './basis';
 import { placeByColumns } from './columnStitches';
-import { repeated } from './finer';
+import { repeated, squared } from './finer';
 import { placeBeyond } from './latticePlace';
 import { columnIn, type MeanUnit, meanUnit, partOfCourseIn, profileOf, unroll } from './meanUnit';
-import { lengthOf, lumaShrunk } from './raster';
+import { lengthOf, lumaShrunk, medianOf, type Vec } from './raster';
 import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
 import { cellPx } from './rectify';
 import { WALES_ARE_ALIKE } from './repeats';
@@ -28,6 +29,10 @@ export const readUnits = (
 ): FabricReading | null => {
   const unit = readFabric(work, { ...from, alike: true });
   if (unit === null) return null;
+  const steps = usualSteps(unit);
+  const straight = squared(steps);
+  if (rounds > 0 && lengthOf(straight.wale) < aslantFrom * lengthOf(steps.wale))
+    return readUnits(work, { ...from, basis: straight }, rounds - 1);
   const { every, alike } = unit.repeats?.oddWales ?? { every: 1, alike: 1 };
   if (rounds > 0 && alike < WALES_ARE_ALIKE) {
     const longer = readUnits(work, { ...from, basis: repeated(from.basis, every) }, rounds - 1);
@@ -46,10 +51,33 @@ export const readUnits = (
   const mean = meanUnit(picture, unit.lattice, widthPx);
   const found = unitColumns(profileOf(mean), widthPx / shape);
   if (found.columns.length === 0) return null;
+  if (found.columns.length === 1) {
+    // One column to a repeat is no repeat: needles may be out between them in a rhythm of their own.
+    const plain = readFabric(work, from);
+    if (plain?.lattice.gaps.some(Boolean) === true) return plain;
+  }
   const column = found.width / widthPx;
   const { wale, course } = from.basis;
   const basis = { wale: { x: column * wale.x, y: column * wale.y }, course };
   return placeByColumns(work, basis, divided(unit, found, mean));
+};
+
+/** Rows that follow the courses make the step to the next repeat shorter than this share of one that runs aslant. */
+const aslantFrom = 0.98;
+
+/** Usual steps to the next wale and course, photo px: a repeat is wide, and rows may have been read that run aslant from one course to the next. */
+const usualSteps = ({ lattice, toPhoto }: FabricReading): Basis => {
+  const photo = lattice.places.map((wale) => wale.map((p) => (p === null ? null : toPhoto(p))));
+  const usual = (right: number, down: number): Vec => {
+    const steps = photo.flatMap((wale, w) =>
+      wale.flatMap((p, c) => {
+        const q = photo[w + right]?.[c + down] ?? null;
+        return p === null || q === null ? [] : [{ x: q.x - p.x, y: q.y - p.y }];
+      }),
+    );
+    return { x: medianOf(steps.map(({ x }) => x)), y: medianOf(steps.map(({ y }) => y)) };
+  };
+  return { wale: usual(1, 0), course: usual(0, 1) };
 };
 
 /** The reading with each repeat divided into its columns. */
@@ -72,11 +100,13 @@ const divided = (unit: FabricReading, found: UnitColumns, mean: MeanUnit): Fabri
       places: lines.map(({ wale }) => courses.map((c) => placeBeyond(lattice, wale, c))),
       seen: lines.map(({ wale }) => courses.map((c) => lattice.seen[nearest(wale)]?.[c] === true)),
       gaps: lines.map(({ gap }) => gap),
+      furrow: found.furrow,
       perRepeat: columns.length,
       first: { wale: 0, course: lattice.first.course },
       scatter: { wale: lattice.scatter.wale * columns.length, course: lattice.scatter.course },
     },
     columnShape: usualShape,
+    columnsClear: clearness(found),
     template: columnIn(mean, knit[0] ?? 0),
     stitchCount: unit.stitchCount * knit.length,
     repeats: unit.repeats && {
@@ -84,10 +114,6 @@ const divided = (unit: FabricReading, found: UnitColumns, mean: MeanUnit): Fabri
       partOfWale: { parts: 2, alike: 0 },
       partOfCourse: partOfCourseIn(mean),
       halfOfBoth: 0,
-      oddWales: {
-        every: unit.repeats.oddWales.every,
-        alike: Math.min(unit.repeats.oddWales.alike, clearness(found)),
-      },
     },
   };
 };

@@ -1,3 +1,4 @@
+import type { FurrowKind } from './furrow';
 import { type Growth, placeKey, type Stitch } from './growth';
 import { medianOf, type Vec } from './raster';
 import { cellPx } from './rectify';
@@ -10,8 +11,10 @@ export interface Lattice {
   readonly places: readonly (readonly (Vec | null)[])[];
   /** Whether a stitch was really seen there. */
   readonly seen: readonly (readonly boolean[])[];
-  /** Whether the wale is an empty needle position. */
+  /** Whether the wale shows no legs: an empty needle position, or a purl column of a rib. */
   readonly gaps: readonly boolean[];
+  /** What those wales show; absent where there are none. */
+  readonly furrow?: FurrowKind;
   /** Wales to a repeat where they are known to be unlike (ribs, needles out); absent otherwise. */
   readonly perRepeat?: number;
   /** Growth coordinates of the table's first wale and course. */
@@ -19,6 +22,9 @@ export interface Lattice {
   /** Typical distance of the stitches seen from the smooth grid, as shares of the pitch. */
   readonly scatter: { readonly wale: number; readonly course: number };
 }
+
+/** Fewer wales or courses are no fabric, unless a wale is known to be a whole repeat. */
+const usualLeast = 4;
 
 /** Half-width of the neighbourhood that smooths a place, in stitches. */
 const reach = 3;
@@ -92,9 +98,9 @@ const solidRange = (
 /**
  * Turns the grown stitches into a table with smooth positions: small holes are filled, jitter of single detections is averaged away,
  * ragged ends are dropped. In uneven fabric (needle gaps) a wale is smoothed along itself only, and wales without stitches are
- * marked as gaps. Null with fewer than four wales or courses.
+ * marked as gaps. Null with fewer wales than `leastWales`, or fewer than four courses.
  */
-export const smoothLattice = (growth: Growth, uneven: boolean): Lattice | null => {
+export const smoothLattice = (growth: Growth, uneven: boolean, leastWales = usualLeast): Lattice | null => {
   const all = [...growth.stitches.values()];
   if (all.length < 16) return null;
   const [w0, w1] = solidRange(
@@ -107,7 +113,7 @@ export const smoothLattice = (growth: Growth, uneven: boolean): Lattice | null =
   );
   const wales = w1 - w0 + 1;
   const courses = c1 - c0 + 1;
-  if (wales < 4 || courses < 4) return null;
+  if (wales < leastWales || courses < usualLeast) return null;
   const places: (Vec | null)[][] = [];
   const seen: boolean[][] = [];
   const offX: number[] = [];

@@ -66,6 +66,20 @@ export const ridgeShare = (ratio: number, { face, alongCourse }: Reading): numbe
     ? 1
     : Math.min(1, Math.max(0, alongCourse) / ridgesFrom) ** 4;
 
+/** From here on there is no doubt that the yarn runs along ridges: drawn garter comes to 0.7 to 0.92. */
+const ridgesClearFrom = 0.7;
+/** Garter's cells are about square: 0.85 to 1.05 wide for their height, and somewhat less or more where tilt draws them out. */
+const garterRatio = { least: 0.78, most: clearRatio } as const;
+
+/** How clearly a fabric's square cells are those of garter, whose ridges run along the courses, 0 to 1. */
+export const ridgesShown = (
+  ratio: number,
+  { face, alongCourse }: Pick<Reading, 'face' | 'alongCourse'>,
+): number =>
+  face !== 'purl' || ratio < garterRatio.least || ratio > garterRatio.most
+    ? 0
+    : Math.min(1, Math.max(0, (alongCourse - ridgesFrom) / (ridgesClearFrom - ridgesFrom)));
+
 /**
  * How far a reading may be the right way round, 0 to 1: where the yarn leans both ways down the columns and not across them, wales were taken for courses.
  * Garter leans either way a little.

@@ -1,4 +1,6 @@
-/** Where a knit column stands within a repeat, as a share of the repeat's width, and whether it is an empty needle position instead. */
+import { type Furrow, furrowIn } from './furrow';
+
+/** Where a knit column stands within a repeat, as a share of the repeat's width, and whether it is an empty needle position or a purl column instead. */
 export interface UnitColumn {
   readonly offset: number;
   readonly gap: boolean;
@@ -6,8 +8,10 @@ export interface UnitColumn {
 
 /** The columns of a repeat and how they were told. */
 export interface UnitColumns {
-  /** From the first knit one to the next repeat's, with the empty needle positions between them; none without legs. */
+  /** From the first knit one to the next repeat's, with the needle positions between them that show no legs; none without legs. */
   readonly columns: readonly UnitColumn[];
+  /** What stands between the last knit column and the next repeat's first. */
+  readonly furrow: Furrow['kind'];
   /** Share of the lean that this many columns side by side explain, 0 to 1. */
   readonly explained: number;
   /** The most that another number of columns explains. */
@@ -28,8 +32,6 @@ export interface UnitProfile {
 const widths = { least: 0.95, most: 1.85, step: 0.05 } as const;
 /** Most knit columns side by side. */
 const mostColumns = 7;
-/** An empty place wider than so many column distances holds a needle position without a wale. */
-const gapFrom = 1.45;
 /** Yarn at least this share as steep as the steepest eighth counts in full; flatter yarn is less of a leg. */
 const steepEnough = 0.5;
 
@@ -41,15 +43,22 @@ const steepEnough = 0.5;
 export const unitColumns = (profile: UnitProfile, coursePx: number): UnitColumns => {
   const lean = legs(profile);
   const energy = lean.reduce((sum, v) => sum + v * v, 0);
-  const none: UnitColumns = { columns: [], explained: 0, next: 0, width: coursePx };
+  const none: UnitColumns = { columns: [], furrow: 'closed', explained: 0, next: 0, width: coursePx };
   if (energy < 1e-9) return none;
   const fits = Array.from({ length: mostColumns }, (_, i) => bestFit(lean, i + 1, coursePx)).filter(
     (fit) => fit !== null,
   );
   const [best, second] = fits.sort((a, b) => b.value - a.value);
   if (best === undefined) return none;
+  const furrow = furrowIn(profile, {
+    from: best.left + best.count * best.width,
+    to: best.left + lean.length,
+    columnWidth: best.width,
+    knitSign: best.sign,
+  });
   return {
-    columns: columnsOf(best, lean.length),
+    columns: columnsOf(best, lean.length, furrow.needles),
+    furrow: furrow.kind,
     explained: best.value / energy,
     next: (second?.value ?? 0) / energy,
     width: best.width,
@@ -73,6 +82,8 @@ interface Fit {
   readonly width: number;
   /** Energy that the columns explain. */
   readonly value: number;
+  /** Which way the lean of each column runs: 1 from plus to minus. */
+  readonly sign: number;
 }
 
 /** The place and width at which so many columns explain most; null if they have no room. */
@@ -88,23 +99,22 @@ const bestFit = (lean: readonly number[], count: number, coursePx: number): Fit 
       let sum = 0;
       for (let i = 0; i < span; i++) sum += (lean[(left + i) % lean.length] as number) * (wave[i] as number);
       const value = sum ** 2 / norm;
-      if (best === null || value > best.value) best = { count, left, width, value };
+      if (best === null || value > best.value) best = { count, left, width, value, sign: Math.sign(sum) };
     }
   }
   return best;
 };
 
-const columnsOf = ({ count, left, width }: Fit, length: number): UnitColumn[] => {
+const columnsOf = ({ count, left, width }: Fit, length: number, between: number): UnitColumn[] => {
   const rest = length - (count - 1) * width;
-  const empty = rest > gapFrom * width ? Math.round(rest / width) - 1 : 0;
   const middle = left + width / 2;
   const knit = Array.from({ length: count }, (_, i) => ({
     offset: (middle + i * width) / length,
     gap: false,
   }));
   const last = middle + (count - 1) * width;
-  const gaps = Array.from({ length: empty }, (_, i) => ({
-    offset: (last + (rest * (i + 1)) / (empty + 1)) / length,
+  const gaps = Array.from({ length: between }, (_, i) => ({
+    offset: (last + (rest * (i + 1)) / (between + 1)) / length,
     gap: true,
   }));
   return [...knit, ...gaps];

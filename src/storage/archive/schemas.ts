@@ -68,6 +68,7 @@ const family = v.picklist(['wale', 'course']);
 const gridLine = v.looseObject({
   id: text,
   kind: v.picklist(['stitch', 'needleGap']),
+  holds: v.exactOptional(v.picklist(['purl'])),
   points: list(point),
   origin: v.picklist(['detected', 'placed']),
 });

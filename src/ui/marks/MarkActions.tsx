@@ -19,7 +19,8 @@ export const nameOfMark = (mark: Mark, grid: StitchGrid, numbers: LineNumbersOf)
   if (mark.kind === 'between') return `Between two ${noun}s`;
   const number = numbers[mark.family].find(({ line }) => line.id === mark.id)?.number;
   const line = linesOf(grid, mark.family).find(({ id }) => id === mark.id);
-  const what = line?.kind === 'needleGap' ? 'Needle gap' : noun[0]?.toUpperCase() + noun.slice(1);
+  const gapName = line?.holds === 'purl' ? 'Purl column' : 'Needle gap';
+  const what = line?.kind === 'needleGap' ? gapName : noun[0]?.toUpperCase() + noun.slice(1);
   if (line?.kind === 'needleGap') return what;
   return number === undefined ? `${what} outside the window` : `${what} ${number}`;
 };
