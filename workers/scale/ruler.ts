@@ -146,7 +146,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
   return [
     {
       kind: 'ruler',
-      score: patternFits(ruler.longPeriod, pitchMm) ? ruler.score : ruler.score * contradicted,
+      score: worthOf(ruler, pitchMm),
       outline: [
         [at(ruler.first, 0), at(ruler.last, 0)],
         ...ruler.seen.map((k) => [at(k, 0), at(k, ruler.side * 1.6)]),
@@ -163,15 +163,17 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
 };
 
 /** The line at the other end of a row's marks, to be read from there. */
-const fromOtherEnd = ({ from, to, side, polarity, tickPx }: Baseline, reachPx: number): Baseline => {
+const fromOtherEnd = (row: Baseline, reachPx: number): Baseline => {
+  const { from, to, side } = row;
   const length = Math.hypot(to.x - from.x, to.y - from.y);
   const [x, y] = [(-side * reachPx * (to.y - from.y)) / length, (side * reachPx * (to.x - from.x)) / length];
   return {
     from: { x: from.x + x, y: from.y + y },
     to: { x: to.x + x, y: to.y + y },
     side: -side,
-    polarity,
-    tickPx,
+    polarity: row.polarity,
+    tickPx: row.tickPx,
+    spacingPx: row.spacingPx,
   };
 };
 
@@ -197,24 +199,34 @@ const leastScore = 0.3;
 /** A row of marks this good is looked at no further. */
 const beyondDoubt = 0.8;
 
-/** The row that stands most for a ruler. */
+/** How much a row stands for a ruler with the spacing that was said. */
+const worthOf = (ruler: FittedRuler, pitchMm: number | null): number =>
+  patternFits(ruler.longPeriod, pitchMm) ? ruler.score : ruler.score * contradicted;
+
+/** The row that stands most for a ruler; the first beyond doubt ends the search. */
 const surest = (
   image: GreyImage,
   rows: readonly Baseline[],
+  pitchMm: number | null,
   known: FittedRuler | null = null,
-): FittedRuler | null =>
-  rows.reduce<FittedRuler | null>((best, row) => {
+): FittedRuler | null => {
+  let best = known;
+  for (const row of rows) {
+    if (best !== null && worthOf(best, pitchMm) >= beyondDoubt) break;
     const ruler = marksOn(image, row);
-    return ruler !== null && (best === null || ruler.score > best.score) ? ruler : best;
-  }, known);
+    if (ruler !== null && (best === null || worthOf(ruler, pitchMm) > worthOf(best, pitchMm))) best = ruler;
+  }
+  return best;
+};
 
 const find = (context: ScaleContext): ScaleReference[] => {
   const image = context.lightness();
-  const alongEdges = surest(image, baselinesAlongEdges(image, context.edges()));
+  const pitchMm = context.hints.tickPitchMm ?? null;
+  const alongEdges = surest(image, baselinesAlongEdges(image, context.edges()), pitchMm);
   const best =
-    alongEdges !== null && alongEdges.score >= beyondDoubt
+    alongEdges !== null && worthOf(alongEdges, pitchMm) >= beyondDoubt
       ? alongEdges
-      : surest(image, findBaselines(context.looseLines()), alongEdges);
+      : surest(image, findBaselines(context.looseLines()), pitchMm, alongEdges);
   return best === null || best.score < leastScore ? [] : referenceFrom(context, best);
 };
 
@@ -229,7 +241,7 @@ export const rulerKind: ReferenceFinder = {
     const from = { x: a.x / scale, y: a.y / scale };
     const to = { x: b.x / scale, y: b.y / scale };
     const tries = [1, -1].map((side) =>
-      marksOn(context.lightness(), { from, to, side, polarity: 'dark', tickPx: 8 }),
+      marksOn(context.lightness(), { from, to, side, polarity: 'dark', tickPx: 8, spacingPx: null }),
     );
     const best = tries.reduce<FittedRuler | null>(
       (x, y) => (y !== null && (x === null || y.score > x.score) ? y : x),

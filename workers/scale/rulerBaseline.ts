@@ -12,6 +12,8 @@ export interface Baseline {
   readonly polarity: Polarity;
   /** Length of the short ones among the marks that were met, work px. */
   readonly tickPx: number;
+  /** Distance of neighbouring marks as far as it is known, work px. */
+  readonly spacingPx: number | null;
 }
 
 interface End {
@@ -160,5 +162,6 @@ const baselineFrom = (
     side,
     polarity,
     tickPx: (lengths[Math.floor(0.15 * n)] ?? 10) * scale,
+    spacingPx: null,
   };
 };

@@ -166,7 +166,7 @@ export const numberMarks = (peaks: readonly Peak[], clear: readonly Peak[]): Num
   const usual = median(gaps);
   const comb = findComb(
     clear.map((p) => ({ at: p.t, weight: 1 })),
-    Math.max(4, 0.6 * usual),
+    Math.max(2, 0.6 * usual),
     2.2 * usual,
   );
   const pitches = comb !== null && comb.agreement > 0.6 ? [comb.pitch] : [usual];

@@ -6,8 +6,9 @@ const quantile = (values: readonly number[], q: number): number =>
 const longer = { px: 1, base: 0.25, further: 0.12 };
 /** Marks of one length are printed alike: the middle half of them differs by no more than this share, perspective and all. */
 const alike = 0.35;
-/** So large a share of the marks of a class may be out of the order, covered or run into by print. */
+/** So large a share of the marks of a class may be out of the order, covered or run into by print; of few long ones one. */
 const odd = { long: 0.15, short: 0.12 };
+const oneOf = 4;
 /** So many marks of either length at least show an order, and so many show that there are longer ones still among those. */
 const leastOfClass = { base: 3, further: 2 };
 
@@ -15,7 +16,8 @@ const isLonger = (long: readonly number[], short: readonly number[], level: 'bas
   if (long.length < leastOfClass[level] || short.length < leastOfClass[level]) return false;
   const usual = quantile(short, 0.5);
   if (quantile(short, 0.75) - quantile(short, 0.25) > Math.max(2, alike * usual)) return false;
-  const more = quantile(long, odd.long) - quantile(short, 1 - odd.short);
+  const oddShare = long.length < oneOf ? 0 : Math.max(odd.long, 1 / long.length);
+  const more = quantile(long, oddShare) - quantile(short, 1 - odd.short);
   return more > Math.max(longer.px, longer[level] * usual);
 };
 

@@ -26,21 +26,33 @@ export interface MarkRow {
   readonly dy: number;
   readonly side: number;
   readonly sign: number;
+  /** Distance of neighbouring marks as far as it is known, px. */
+  readonly spacingPx: number | null;
 }
+
+/** Half a mark's width, px, where marks stand far enough apart: nearer ones are set off from the middle between them. */
+const halfMarkPx = 2.5;
+const halfMarkOf = (spacingPx: number | null): number =>
+  spacingPx === null ? halfMarkPx : Math.max(1, Math.min(halfMarkPx, spacingPx / 2));
+
+/** Brightness at a place along the row, `off` px into the marks, the mean of three rows; 0 outside the picture. */
+const brightnessAt = (f: MarkRow, t: number, off: number): number => {
+  let sum = 0;
+  for (let k = -1; k <= 1; k++) {
+    const o = (off + k) * f.side;
+    sum += sampleAt(f.image, f.x + t * f.dx - o * f.dy, f.y + t * f.dy + o * f.dx);
+  }
+  return Number.isNaN(sum) ? 0 : sum / 3;
+};
 
 /** How much darker (or lighter) than its surroundings the picture is along the ruler, `off` px into the marks. */
 export const profileAt = (f: MarkRow, from: number, to: number, off: number, step: number): number[] => {
   const raw: number[] = [];
   for (let t = from; t <= to; t += step) {
-    let sum = 0;
-    for (let k = -1; k <= 1; k++) {
-      const o = (off + k) * f.side;
-      sum += sampleAt(f.image, f.x + t * f.dx - o * f.dy, f.y + t * f.dy + o * f.dx);
-    }
-    raw.push(f.sign * (Number.isNaN(sum) ? 0 : sum / 3));
+    raw.push(f.sign * brightnessAt(f, t, off));
   }
   // Second difference over about a mark's width: flat ground and slow shading vanish.
-  const r = Math.max(1, Math.round(2.5 / step));
+  const r = Math.max(1, Math.round(halfMarkOf(f.spacingPx) / step));
   return raw.map((v, i) => v - ((raw[i - r] ?? v) + (raw[i + r] ?? v)) / 2);
 };
 
@@ -86,25 +98,44 @@ const joinedPlaces = (
   });
 };
 
-/** Points along every mark, outwards and inwards from where it was met, how far in each one reaches, px, and every how many a longer one comes. */
+/** What the marks of a row say, each followed along itself. */
+export interface FollowedMarks {
+  readonly sightings: LineSighting[];
+  /** How far in each one reaches, px. */
+  readonly lengths: ReadonlyMap<number, number>;
+  /** Where each one begins: its place along the row and how far in, px. */
+  readonly begins: readonly { readonly t: number; readonly off: number }[];
+  /** Every how many a longer one comes. */
+  readonly longPeriod: number | null;
+}
+
+/** Marks are followed outwards no further than this beyond the line that they were met on, px. */
+const outwardPx = 40;
+
+/** Points along every mark, outwards and inwards from where it was met. */
 export const placesAlong = (
   f: MarkRow,
   marks: ReadonlyMap<number, Peak>,
   metPx: number,
   mostPx: number,
-): { sightings: LineSighting[]; lengths: Map<number, number>; longPeriod: number | null } => {
+): FollowedMarks => {
   const found: { seen: LineSighting; off: number }[] = [];
   const lengths = new Map<number, number>();
+  const begins: { t: number; off: number }[] = [];
   for (const [index, mark] of marks) {
     lengths.set(index, metPx);
     for (const direction of [1, -1]) {
       let centre = mark.t;
-      for (let off = direction > 0 ? metPx : metPx - 2; off > 1 && off < mostPx; off += 2 * direction) {
-        const peak = nearestCrest(f, centre, off, 0.4 * mark.height);
-        if (peak === null) break;
-        centre += 0.5 * (peak - centre);
-        if (direction > 0) lengths.set(index, off);
-        const t = peak;
+      let reached = { t: mark.t, off: metPx };
+      for (
+        let off = direction > 0 ? metPx : metPx - 2;
+        off > -outwardPx && off < mostPx;
+        off += 2 * direction
+      ) {
+        const t = nearestCrest(f, centre, off, 0.4 * mark.height);
+        if (t === null) break;
+        centre += 0.5 * (t - centre);
+        reached = { t, off };
         const o = off * f.side;
         const seen: LineSighting = {
           x: f.x + t * f.dx - o * f.dy,
@@ -115,30 +146,43 @@ export const placesAlong = (
         };
         found.push({ seen, off });
       }
+      if (direction > 0) lengths.set(index, reached.off);
+      else begins.push(reached);
     }
   }
   const longPeriod = longPeriodOf(lengths);
   const most = freeOfNumerals(lengths, longPeriod);
   const own = (index: number): number => Math.max(metPx, ownShare * Math.min(most, lengths.get(index) ?? 0));
   return {
-    sightings: joinedPlaces(found.filter(({ seen, off }) => off <= own(seen.index))),
+    sightings: joinedPlaces(found.filter(({ seen, off }) => off > 1 && off <= own(seen.index))),
     lengths,
+    begins,
     longPeriod,
   };
 };
 
-/** Where a mark goes on, `off` px into the ruler; null where it does not. */
+/** How far to either side of where a mark is expected it is looked for, px, and at how many places a px. */
+const reachPx = 4;
+const perPx = 2;
+const across = new Float64Array(2 * reachPx * perPx + 1);
+
+/** Where a mark goes on, `off` px into the ruler; null where it does not. One of these is asked for at every step along every mark, so nothing is made anew. */
 const nearestCrest = (f: MarkRow, centre: number, off: number, least: number): number | null => {
-  const reach = 4;
-  const peak = peaksOf(
-    profileAt(f, centre - reach, centre + reach, off, 0.5),
-    0.5,
-    least,
-  ).reduce<Peak | null>(
-    (best, p) => (Math.abs(p.t - reach) < Math.abs((best?.t ?? Number.POSITIVE_INFINITY) - reach) ? p : best),
-    null,
-  );
-  return peak === null || Math.abs(peak.t - reach) > 1.5 ? null : centre + peak.t - reach;
+  const half = Math.round(halfMarkOf(f.spacingPx) * perPx);
+  const beside = Math.min(1.5, 0.4 * (f.spacingPx ?? 10)) * perPx;
+  const middle = reachPx * perPx;
+  for (let i = 0; i < across.length; i++)
+    across[i] = f.sign * brightnessAt(f, centre - reachPx + i / perPx, off);
+  const standsOut = (i: number): number =>
+    (across[i] as number) - ((across[i - half] as number) + (across[i + half] as number)) / 2;
+  let best: number | null = null;
+  for (let i = Math.ceil(middle - beside - 1); i <= middle + beside + 1; i++) {
+    const [a, b, c] = [standsOut(i - 1), standsOut(i), standsOut(i + 1)];
+    if (!(b > least && b > a && b >= c)) continue;
+    const place = i + (a - c) / (2 * (a - 2 * b + c)) - middle;
+    if (Math.abs(place) <= beside && (best === null || Math.abs(place) < Math.abs(best))) best = place;
+  }
+  return best === null ? null : centre + best / perPx;
 };
 
 /** Group of the places on the ruler's edge; marks are grouped by their numbers. */

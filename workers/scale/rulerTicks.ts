@@ -3,9 +3,18 @@ import type { LineSighting } from '../../src/domain/planeFitCovariance';
 import { homographyFromPoints } from '../../src/domain/planeFitPoints';
 import type { GreyImage } from '../image';
 import type { Baseline } from './rulerBaseline';
+import { lineThrough } from './rulerBegins';
 import { nearShare } from './rulerEdges';
 import { type NumberedMarks, numberMarks, type Peak } from './rulerNumbering';
-import { type MarkRow, onEdge, peaksOf, placesAlong, profileAt, quantile } from './rulerPlaces';
+import {
+  type FollowedMarks,
+  type MarkRow,
+  onEdge,
+  peaksOf,
+  placesAlong,
+  profileAt,
+  quantile,
+} from './rulerPlaces';
 
 /** The marks of a ruler, numbered. */
 export interface FittedRuler {
@@ -76,45 +85,73 @@ interface NumberedRow extends NumberedMarks {
 /** A row this poor is not looked at closer. */
 const leastShare = 0.1;
 
+/** Marks are looked for beyond both ends of the line too, this many times its length: pieces of one edge may lie far apart. */
+const beyondEnds = 1;
+
+const frameOn = (image: GreyImage, line: Baseline): MarkRow & { readonly lengthPx: number } => {
+  const lengthPx = Math.hypot(line.to.x - line.from.x, line.to.y - line.from.y);
+  return {
+    image,
+    lengthPx,
+    x: line.from.x,
+    y: line.from.y,
+    dx: (line.to.x - line.from.x) / lengthPx,
+    dy: (line.to.y - line.from.y) / lengthPx,
+    side: line.side,
+    sign: line.polarity === 'light' ? 1 : -1,
+    spacingPx: line.spacingPx,
+  };
+};
+
+/** The clear row of marks along a line; null where there is none. */
+const rowOn = (frame: MarkRow & { readonly lengthPx: number }, off: number): NumberedRow | null => {
+  const step = 0.5;
+  const from = -beyondEnds * frame.lengthPx;
+  const profile = profileAt(frame, from, (1 + beyondEnds) * frame.lengthPx, off, step);
+  const peaks = peaksOf(profile, step, 2.5).map((p) => ({ ...p, t: p.t + from }));
+  const row = clearLevels
+    .flatMap((level) => numberedAt(peaks, frame.lengthPx, level) ?? [])
+    .reduce<NumberedRow | null>((best, r) => (best === null || r.share > best.share ? r : best), null);
+  if (row === null || row.share < leastShare) return null;
+  const marks = endingHere(frame, row.marks, off);
+  return marks === null ? null : { ...row, marks };
+};
+
+/** How far in from the line marks are looked for first, px. */
+const metAt = (line: Baseline): number => Math.max(3, nearShare * line.tickPx);
+
 /**
- * Reads the marks that begin on a line: finds their spacing, numbers them and places points along each of them.
+ * Reads the marks that begin on a line: finds their spacing, numbers them and places points along each of them. Where the marks begin tells better than the line
+ * where the ruler's edge lies: they are read again from there if that is elsewhere.
  * @returns null when there is no even row of marks.
  */
 export const fitTicks = (image: GreyImage, line: Baseline): FittedRuler | null => {
-  const length = Math.hypot(line.to.x - line.from.x, line.to.y - line.from.y);
-  if (length < 40) return null;
-  const frame: MarkRow = {
-    image,
-    x: line.from.x,
-    y: line.from.y,
-    dx: (line.to.x - line.from.x) / length,
-    dy: (line.to.y - line.from.y) / length,
-    side: line.side,
-    sign: line.polarity === 'light' ? 1 : -1,
-  };
-  const step = 0.5;
-  const from = -0.25 * length;
-  const to = 1.25 * length;
-  const off = Math.max(3, nearShare * line.tickPx);
-  const peaks = peaksOf(profileAt(frame, from, to, off, step), step, 2.5).map((p) => ({
-    ...p,
-    t: p.t + from,
-  }));
-  const row = clearLevels
-    .flatMap((level) => numberedAt(peaks, length, level) ?? [])
-    .reduce<NumberedRow | null>((best, r) => (best === null || r.share > best.share ? r : best), null);
-  if (row === null || row.share < leastShare) return null;
+  const read = readFrom(image, line);
+  if (read === null || read.edge === null) return read?.ruler ?? null;
+  const again = readFrom(image, read.edge)?.ruler ?? null;
+  return again !== null && again.seen.length >= keptShare * read.ruler.seen.length ? again : read.ruler;
+};
+
+/** Read again from its edge a row keeps its marks, all but so many. */
+const keptShare = 0.8;
+
+const readFrom = (image: GreyImage, line: Baseline): { ruler: FittedRuler; edge: Baseline | null } | null => {
+  const frame = frameOn(image, line);
+  if (frame.lengthPx < 40) return null;
+  const off = metAt(line);
+  const row = rowOn(frame, off);
+  if (row === null) return null;
   const { marks } = row;
   const indices = [...marks.keys()].sort((a, b) => a - b);
   const first = indices[0] ?? 0;
   const last = indices[indices.length - 1] ?? 0;
   const toSteps = roughMap(frame, marks, first, last, line.side);
   const pitch = ((marks.get(last)?.t ?? 0) - (marks.get(first)?.t ?? 0)) / Math.max(1, last - first);
-  const { sightings, lengths, longPeriod } = placesAlong(frame, marks, off, longestInSteps * pitch);
+  const { sightings, lengths, begins, longPeriod } = placesAlong(frame, marks, off, longestInSteps * pitch);
   if (toSteps === null || sightings.length < 2 * leastTicks) return null;
   const reachPx = quantile([...lengths.values()], 0.5);
   if (reachPx > 0.9 * longestInSteps * pitch) return null;
-  return {
+  const ruler = {
     sightings: [...sightings, ...onEdge(frame, marks, first, last)],
     toSteps,
     first,
@@ -126,6 +163,58 @@ export const fitTicks = (image: GreyImage, line: Baseline): FittedRuler | null =
     reachPx,
     score: patternShare(longPeriod) * row.share,
   };
+  return { ruler, edge: edgeElsewhere(frame, line, begins, reachPx) };
+};
+
+/** The line that most marks begin on, where that is not the one that they were met on. */
+const edgeElsewhere = (
+  f: MarkRow,
+  line: Baseline,
+  begins: FollowedMarks['begins'],
+  reachPx: number,
+): Baseline | null => {
+  const edge = lineThrough(begins);
+  if (edge === null) return null;
+  const places = begins.map(({ t }) => t);
+  const [from, to] = [Math.min(...places), Math.max(...places)];
+  const offAt = (t: number): number => edge.off + edge.slope * t;
+  if (Math.max(Math.abs(offAt(from)), Math.abs(offAt(to))) < elsewherePx) return null;
+  const at = (t: number): { x: number; y: number } => ({
+    x: f.x + t * f.dx - offAt(t) * f.side * f.dy,
+    y: f.y + t * f.dy + offAt(t) * f.side * f.dx,
+  });
+  const shortPx = Math.max(8, reachPx - offAt((from + to) / 2));
+  return { ...line, from: at(from), to: at(to), tickPx: Math.min(line.tickPx, shortPx) };
+};
+
+/** A line that lies off this far at either end, px, is not the one that the marks begin on. */
+const elsewherePx = 4;
+
+/** How much further beyond the line than marks are met within it is looked for what goes on there, px, and how near to a mark's place that lies, px and steps. */
+const beyond = { px: 4, nearPx: 1, nearSteps: 0.15 };
+/** So high beside the mark itself is what goes on beyond, and so large a share of the marks goes on where they are none of a ruler. */
+const goingOn = { height: 0.4, share: 0.6 };
+
+/** The marks that do not cross the line on which a ruler's marks begin, as lines of a mat, threads and stitches do; null where most of them cross it. */
+const endingHere = (
+  f: MarkRow,
+  marks: ReadonlyMap<number, Peak>,
+  off: number,
+): ReadonlyMap<number, Peak> | null => {
+  const places = [...marks].sort(([, a], [, b]) => a.t - b.t);
+  const [from, to] = [(places[0]?.[1].t ?? 0) - 10, (places[places.length - 1]?.[1].t ?? 0) + 10];
+  const near = Math.max(beyond.nearPx, (beyond.nearSteps * (to - from)) / places.length);
+  const crossing = peaksOf(profileAt(f, from, to, -(off + beyond.px), 0.5), 0.5, 2.5);
+  const ending = new Map<number, Peak>();
+  let i = 0;
+  for (const [index, mark] of places) {
+    while (i < crossing.length && from + (crossing[i]?.t ?? 0) < mark.t - near) i++;
+    let crosses = false;
+    for (let k = i; k < crossing.length && from + (crossing[k]?.t ?? 0) <= mark.t + near; k++)
+      crosses ||= (crossing[k]?.height ?? 0) > goingOn.height * mark.height;
+    if (!crosses) ending.set(index, mark);
+  }
+  return ending.size < (1 - goingOn.share) * places.length ? null : ending;
 };
 
 /** A square frame with the ruler's mean spacing, to start the plane fit from. */
