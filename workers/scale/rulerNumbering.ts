@@ -1,4 +1,5 @@
 import { findComb } from './comb';
+import { withoutStrayEnds } from './rulerEnds';
 
 /** A crest of the profile along a ruler: where, px, and how high, grey levels. */
 export interface Peak {
@@ -120,6 +121,19 @@ const longGap = 4;
 /** Beyond such a stretch there are at least so many marks again, or what was met there are none. */
 const leastBeyond = 5;
 
+/** A number without a mark counts this many times against what one with a mark counts for: where fewer than three of five have one there is no scale. */
+const missingCost = 1.5;
+
+/** A stretch of numbers without its beginning where only some have a mark: lines beyond a ruler's end meet every second or third place of one. */
+const denseTo = (run: readonly number[]): number[] => {
+  let [sum, least, begin] = [0, 0, 0];
+  for (let i = 1; i < run.length; i++) {
+    sum += 1 - missingCost * (Math.abs((run[i] ?? 0) - (run[i - 1] ?? 0)) - 1);
+    if (sum < least) [least, begin] = [sum, i];
+  }
+  return run.slice(begin);
+};
+
 /** All peaks that even spacing puts a number on; stretches of a few chance hits beyond the ruler's end are left away. */
 const renumbered = (
   peaks: readonly Peak[],
@@ -137,6 +151,7 @@ const renumbered = (
   const out = new Map<number, Peak>();
   let run: number[] = [];
   const close = (): void => {
+    run = denseTo(denseTo(run).reverse()).reverse();
     const span = (run[run.length - 1] ?? 0) - (run[0] ?? 0) + 1;
     if (run.length >= leastBeyond && run.length > 0.7 * span)
       for (const k of run) out.set(k, hits.get(k) as Peak);
@@ -189,7 +204,14 @@ export const numberMarks = (peaks: readonly Peak[], clear: readonly Peak[]): Num
     spacing = marks.size < leastToFit ? null : spacingOf(marks);
     if (marks.size === before) break;
   }
-  return spacing === null ? null : judged(marks, clear, spacing);
+  if (spacing === null) return null;
+  const settled = spacing;
+  const middle = median([...marks.keys()]);
+  return judged(
+    withoutStrayEnds(marks, (k) => placeOf(settled, k), Math.abs(stepAt(settled, middle))),
+    clear,
+    spacing,
+  );
 };
 
 const judged = (

@@ -1,0 +1,46 @@
+import type { Peak } from './rulerNumbering';
+
+/** So many marks next to the last one tell where it must be. */
+const besides = 8;
+/** The last mark of a row lies off by less than this, steps and px, and by less than so many times what those beside it are uneven by. */
+const stray = { steps: 0.04, px: 0.6, times: 4 };
+/** So many marks at either end may be none. */
+const mostStrays = 4;
+
+/** A straight line through places by least squares, and the root mean square of what is left. */
+const lineOf = (
+  points: readonly (readonly [number, number])[],
+): { at: (k: number) => number; rms: number } => {
+  const n = Math.max(1, points.length);
+  const meanK = points.reduce((sum, [k]) => sum + k, 0) / n;
+  const meanV = points.reduce((sum, [, v]) => sum + v, 0) / n;
+  const top = points.reduce((sum, [k, v]) => sum + (k - meanK) * (v - meanV), 0);
+  const bottom = points.reduce((sum, [k]) => sum + (k - meanK) ** 2, 0);
+  const at = (k: number): number => meanV + (bottom > 0 ? (top / bottom) * (k - meanK) : 0);
+  return { at, rms: Math.sqrt(points.reduce((sum, [k, v]) => sum + (v - at(k)) ** 2, 0) / n) };
+};
+
+/**
+ * The marks of a row without those at its ends that lie beside where their neighbours put them: the end of the ruler itself, the edge of what covers it and lines
+ * beyond it come about where a mark would, and one such place at the end of a row bends the whole plane. A lens that bows moves neighbours alike and is followed.
+ * @param placeOf where even spacing in perspective puts a mark, px along the row; `stepPx` the distance of neighbouring marks.
+ */
+export const withoutStrayEnds = (
+  marks: ReadonlyMap<number, Peak>,
+  placeOf: (index: number) => number,
+  stepPx: number,
+): ReadonlyMap<number, Peak> => {
+  let numbers = [...marks.keys()].sort((a, b) => a - b);
+  for (let end = 0; end < 2; end++) {
+    for (let dropped = 0; dropped < mostStrays && numbers.length > besides; dropped++) {
+      const off = (k: number): number => (marks.get(k)?.t ?? 0) - placeOf(k);
+      const [last = 0, ...rest] = numbers;
+      const line = lineOf(rest.slice(0, besides).map((k) => [k, off(k)] as const));
+      const limit = Math.max(stray.steps * stepPx, stray.px, stray.times * line.rms);
+      if (Math.abs(off(last) - line.at(last)) < limit) break;
+      numbers = rest;
+    }
+    numbers.reverse();
+  }
+  return new Map(numbers.map((k) => [k, marks.get(k) as Peak]));
+};
