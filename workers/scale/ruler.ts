@@ -37,8 +37,10 @@ const offPx = (fit: PlaneFit, s: LineSighting): number => {
 
 interface MarksFit {
   readonly fit: PlaneFit;
-  /** How far lengths may be off because the lens bows, which one plane does not follow, as a share. */
+  /** How far lengths may be off because the lens bows or the row is bent, which one plane does not follow, as a share. */
   readonly bowShare: number;
+  /** What is left at the marks, px. */
+  readonly leftPx: number;
 }
 
 /** Marks whose places lie this far off one plane, px, and no less, may be bowed by the lens. */
@@ -65,6 +67,18 @@ const lensOver = (
   const bow = (triedBow * (less - more)) / (2 * bend);
   if (!(bend > 0) || Math.abs(bow) > mostBow) return null;
   return leftWith(bow) < (1 - bowGain) * here ? { ...straight, bow } : null;
+};
+
+/**
+ * What is left at the marks may be a bend of the whole row, which no number of marks makes less. Left over from the cubic A s³, s from −1 to 1, beside its best
+ * parabola (0.4 A P₃, the Legendre polynomial) is 0.151 A, and its slope is 8 times that over the row's length in the middle and 32 times that at the ends:
+ * lengths may be off by so many times, as a share, where a swatch lies beside most of the row.
+ */
+const hiddenTimes = 24;
+const hiddenShare = (places: readonly LineSighting[], leftPx: number): number => {
+  const [xs, ys] = [places.map(({ x }) => x), places.map(({ y }) => y)];
+  const rowPx = Math.hypot(Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys));
+  return (hiddenTimes * leftPx) / rowPx;
 };
 
 const unbowed = (sightings: readonly LineSighting[], lens: LensBow): LineSighting[] =>
@@ -95,9 +109,11 @@ const fitMarks = (ruler: FittedRuler, camera: CameraFacts, level: CameraLevel): 
   if (pose === null) return null;
   // A lens that bows moves many marks together, which their fit does not show: the ± stays that of places known as well as a mark on its own.
   const fit = { ...pose, covariance: settled.covariance };
-  if (lens === null) return { fit, bowShare: 0 };
+  const leftPx = settled.residualPx;
+  const hidden = hiddenShare(places, leftPx);
+  if (lens === null) return { fit, bowShare: hidden, leftPx };
   const flat = flattened({ ...fit, lens, bowUncertainty: null });
-  return { fit: flat.fit, bowShare: flat.leftover };
+  return { fit: flat.fit, bowShare: Math.hypot(flat.leftover, hidden), leftPx };
 };
 
 const longTicks = (period: number | null): string => {
@@ -115,6 +131,8 @@ const leantOn = (level: CameraLevel): CameraLevel =>
 
 /** What is left of the score where the longer marks do not come as often as they do on a scale of the stated spacing: too little to be trusted unasked. */
 const contradicted = 0.3;
+/** More than this left at the marks, px, and they lie on no plane: something among them is no mark, or is numbered wrongly. As little is left of the score then. */
+const mostLeftPx = 0.3;
 
 const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReference[] => {
   const { work, photo } = context;
@@ -146,7 +164,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
   return [
     {
       kind: 'ruler',
-      score: worthOf(ruler, pitchMm),
+      score: worthOf(ruler, pitchMm) * (marks.leftPx > mostLeftPx ? contradicted : 1),
       outline: [
         [at(ruler.first, 0), at(ruler.last, 0)],
         ...ruler.seen.map((k) => [at(k, 0), at(k, ruler.side * 1.6)]),
