@@ -101,7 +101,9 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
     },
     { doubted: e.furrow !== null && e.furrow !== 'closed' && e.gaps, sentence: leftOut(e) },
     {
+      // What cannot be seen is not measured.
       doubted: e.furrow === 'closed',
+      grave: true,
       sentence:
         'The furrows between the columns may hide purl columns, which are then not counted as needles: open the fabric with two fingers, and where there are some add a column in the furrow and mark it as a needle gap.',
     },
