@@ -1,5 +1,5 @@
 import type { Stage } from '../contract';
-import { gapClearness, gapFurrow, markGaps, waleFrom, waleLikeness } from './columns';
+import { gapClearness, gapFurrow, gapsAllTheWay, markGaps, waleFrom, waleLikeness } from './columns';
 import { type Growth, grow, medianScore } from './growth';
 import { type Reading, readTemplate } from './phase';
 import type { Vec } from './raster';
@@ -66,7 +66,7 @@ const judge = (task: Task, growth: Growth, template: Channels, uneven: boolean):
   const { read, likeness, between } = rightWayUp(readTemplate(template), (x) =>
     waleLikeness(judged, moved(smooth, x)),
   );
-  const gaps = markGaps(smooth.gaps, likeness);
+  const gaps = gapsAllTheWay(judged, moved(smooth, read.shift.x), markGaps(smooth.gaps, likeness));
   // Beside a gap the wales are unevenly spaced, and must not be smoothed across it.
   const spaced = gaps.some(Boolean) ? smoothLattice(growth, true, leastWales) : null;
   const lattice = seenBetween(

@@ -51,6 +51,35 @@ export const markGaps = (known: readonly boolean[], likeness: readonly (number |
     return q === null ? gap : (gap && q < waleFrom) || (inside && q < gapLikeness);
   });
 
+/** Parts of a wale's length that are looked at by themselves. */
+const lengthParts = 4;
+
+/**
+ * Takes back those gaps that show stitches over a part of their length: a needle that is out is out all the way, while a dropped stitch runs down a wale
+ * that begins as any other.
+ */
+export const gapsAllTheWay = (image: Channels, lattice: Lattice, gaps: readonly boolean[]): boolean[] => {
+  if (!gaps.some(Boolean)) return [...gaps];
+  const pictureOf = (places: readonly (Vec | null)[]): Float32Array | null =>
+    meanCell(
+      image,
+      places.filter((p) => p !== null),
+      4,
+    );
+  const usual = medianPicture(
+    lattice.places.flatMap((places, w) => (gaps[w] === true ? [] : (pictureOf(places) ?? []))),
+  );
+  if (usual === null) return [...gaps];
+  return gaps.map((gap, w) => {
+    const places = (gap ? lattice.places[w] : undefined)?.filter((p) => p !== null) ?? [];
+    const length = Math.ceil(places.length / lengthParts);
+    const parts = Array.from({ length: lengthParts }, (_, k) =>
+      pictureOf(places.slice(k * length, (k + 1) * length)),
+    );
+    return gap && !parts.some((part) => part !== null && alike(part, usual) >= waleFrom);
+  });
+};
+
 /** A needle gap looks less like the usual wale than any other wale does, by this much at least where there is no doubt. */
 const clearlyUnlike = 0.4;
 
