@@ -107,7 +107,7 @@ export const fitConfidence = async (
       (sample) => (isFirstHalf(sample.photo) ? bySecond : byFirst)(sample),
     ),
   ].join('\n\n');
-  const lines = weights.map((weight, k) => `  ${names[k] ?? ''}: ${weight.toFixed(3)},`);
+  const lines = weights.map((weight, k) => `  ${names[k] ?? ''}: ${Number(weight.toFixed(3))},`);
   return {
     page: `${page}\n`,
     module: `/** Weights of the evidence in the chance of a reading to be right. Made by \`npm run bench -- --confidence FILE\`. */\nexport const CHANCE_WEIGHTS = {\n${lines.join('\n')}\n} as const;\n`,
