@@ -82,7 +82,7 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
       sentence:
         'Parts of the counted area could not be read: move the counted area to where the stitches are clear.',
     },
-    { doubted: e.coursePx < 6, sentence: tooSmall(e.coursePx) },
+    { doubted: e.coursePx < 6, grave: e.coursePx < BARELY_PX, sentence: tooSmall(e.coursePx) },
     {
       doubted: e.wales < 10 || e.courses < 12,
       sentence:
@@ -99,7 +99,8 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
       sentence:
         'The stitches sit unevenly on the lines: tap a line that lies beside its stitches, and move it.',
     },
-    { doubted: e.furrow !== null && e.furrow !== 'closed' && e.gaps, sentence: leftOut(e) },
+    // Too few photos with needles out are known for their counts to be called sure.
+    { doubted: e.gaps && e.furrow !== 'closed', grave: true, sentence: leftOut(e) },
     {
       // What cannot be seen is not measured.
       doubted: e.furrow === 'closed',
@@ -126,6 +127,8 @@ const leftOut = (e: Evidence): string => {
 
 /** Courses this high are always enough, px. */
 const ENOUGH_PX = 8;
+/** Rows lower than this are read by luck: too few of them are among the known photos. */
+const BARELY_PX = 4.5;
 
 const tooSmall = (coursePx: number): string =>
   `The stitches are very small in this photo: move closer, a row is ${coursePx.toFixed(0)} px high and ${ENOUGH_PX} are needed.`;
