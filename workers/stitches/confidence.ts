@@ -39,7 +39,7 @@ export interface Evidence {
 interface Doubt {
   readonly doubted: boolean;
   /** Whether a look at the photo must settle it, whatever the rest of the evidence says. */
-  readonly grave?: true;
+  readonly grave?: boolean;
   /** What is doubtful, and what to do to settle it. */
   readonly sentence: string;
 }
@@ -119,7 +119,7 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
 /** What the columns are that were left out, and what to do if they are not. */
 const leftOut = (e: Evidence): string => {
   if (gapsUnclear(e))
-    return 'Columns are left out that may be empty needles or purl columns of a rib: tap one to see it large, and take the mark off where a column of stitches runs.';
+    return 'Columns are left out as empty needle positions or purl columns of a rib, and which they are cannot be made out: tap one to see it large, and take the mark off where a column of stitches runs.';
   return e.furrow === 'purl'
     ? 'Columns are left out as the purl columns of a rib, and counted as needles: tap one that shows the legs of stitches, or one that lacks that mark.'
     : 'Columns are left out as empty needle positions: tap one that is none, or one that lacks that mark.';
