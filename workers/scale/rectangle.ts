@@ -149,6 +149,8 @@ const doubtOf = (choices: readonly (readonly MeasuredSide[])[], corners: readonl
 
 /** Walls narrower than this shift no edge that matters, px. */
 const leastWallPx = 0.25;
+/** Nor can photos from above show more of a thin thing's wall, px: an outline that asks for it stands almost upright, and is no thing that lies on the table. */
+const mostWallPx = 30;
 
 /** A side with its places moved from the strongest edge to the edge of the face, where the wall below it shows. */
 const onFace = (
@@ -161,7 +163,8 @@ const onFace = (
 ): MeasuredSide => {
   const wallPx = outwardMm * pxPerMm;
   const [first, last] = [side.places[0], side.places[side.places.length - 1]];
-  if (!(wallPx > leastWallPx) || first === undefined || last === undefined) return side;
+  if (!(wallPx > leastWallPx && wallPx < mostWallPx) || first === undefined || last === undefined)
+    return side;
   const { nx, ny, d } = lineThrough(side);
   const out = nx * inside.x + ny * inside.y > d ? -1 : 1;
   const onLine = (p: Corner): Corner => {
