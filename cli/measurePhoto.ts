@@ -2,7 +2,7 @@ import { readFileSync } from 'node:fs';
 import { type PhotoPoint, photoPoint } from '../src/domain/coordinates';
 import type { Measurement, PhotoFacts } from '../src/domain/measurement';
 import { spiralityOf } from '../src/domain/spirality';
-import { scaleUncertain, uncertainPerInch } from '../src/domain/units';
+import { DEGREES_PER_RADIAN, scaleUncertain, uncertainPerInch } from '../src/domain/units';
 import { type MeasureHints, type ReferenceCorrection, VisionFailure } from '../workers/contract';
 import { measure } from '../workers/measure';
 import { openPhoto } from '../workers/photo/openPhoto';
@@ -12,8 +12,6 @@ import { type PhotoReport, pair, reportedLines, unreadable } from './report';
 import { type Verdict, verdictOf } from './verdict';
 
 type Wishes = Extract<Command, { kind: 'measure' }>;
-
-const DEGREES_PER_RADIAN = 180 / Math.PI;
 
 const bytesOf = (path: string): Uint8Array => {
   try {

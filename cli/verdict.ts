@@ -1,3 +1,4 @@
+import { swatchMiddle } from '../src/domain/countWindow';
 import { type GaugeResult, gaugeOf } from '../src/domain/gaugeOf';
 import { gridDoubt } from '../src/domain/gridDoubt';
 import type { Measurement, OpenQuestion, ScaleReference } from '../src/domain/measurement';
@@ -90,15 +91,6 @@ export const foundScale = (
   };
 };
 
-const middleOf = ({ photo, stitches: { window } }: Measurement): { x: number; y: number } => {
-  const corners = window?.corners ?? [];
-  if (corners.length === 0) return { x: photo.widthPx / 2, y: photo.heightPx / 2 };
-  return {
-    x: corners.reduce((sum, p) => sum + p.x, 0) / corners.length,
-    y: corners.reduce((sum, p) => sum + p.y, 0) / corners.length,
-  };
-};
-
 /** What stands between a scale and "measured", a sentence each. */
 const scaleReasons = (
   measurement: Measurement,
@@ -109,7 +101,11 @@ const scaleReasons = (
   if (!reference) return [NO_REFERENCE];
   if (reference.question === 'gridPitch' && hints.gridPitchMm !== null) return [UNCLEAR_LINES];
   if (!reference.plane) return reference.question ? openQuestions(measurement.references) : [NO_REFERENCE];
-  return foundScale(reference, measurement.references, middleOf(measurement)).doubts;
+  return foundScale(
+    reference,
+    measurement.references,
+    swatchMiddle(measurement.stitches.window, measurement.photo),
+  ).doubts;
 };
 
 /** Whether the gauge says that the grid's unit was mistaken. */

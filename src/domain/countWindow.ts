@@ -27,6 +27,15 @@ export const cornerCentre = <S extends string>(
   y: corners.reduce((sum, p) => sum + p.y, 0) / corners.length,
 });
 
+/** Where the swatch is in the photo, px: the middle of the counted window, or of the photo while there is none. */
+export const swatchMiddle = (
+  counted: CountWindow | null,
+  photo: { readonly widthPx: number; readonly heightPx: number },
+): { readonly x: number; readonly y: number } =>
+  counted === null || counted.corners.length === 0
+    ? { x: photo.widthPx / 2, y: photo.heightPx / 2 }
+    : cornerCentre(counted.corners);
+
 /** A convex polygon as half planes: a point is inside where `nx · x + ny · y ≥ d` for all of them. */
 export interface HalfPlanes {
   readonly nx: Float64Array;

@@ -2,7 +2,7 @@ import type { Uncertain } from './gauge';
 import type { GaugeResult } from './gaugeOf';
 import { coverageFactor } from './statistics';
 import type { Budget } from './uncertainty';
-import { formatDecimals, formatUncertain } from './units';
+import { DEGREES_PER_RADIAN, formatDecimals, formatUncertain } from './units';
 
 /** A slope in the middle of a cubic is less sure than that of a straight line over the same points by this factor (√(25/4)). */
 const CUBIC_SLOPE = 2.5;
@@ -21,8 +21,6 @@ export const spiralityOf = (
   );
   return { value: skewRad, plusMinus95: coverageFactor(Infinity) * u };
 };
-
-const DEGREES_PER_RADIAN = 180 / Math.PI;
 
 /** How far rows are off square to columns, as a sentence; an angle that its ± covers is not called one. */
 export const spiralitySentence = ({ value, plusMinus95 }: Uncertain): string => {

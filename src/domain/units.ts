@@ -2,6 +2,8 @@ import type { Uncertain } from './gauge';
 
 /** One inch is 25.4 mm exactly (16 CFR 500.19; International Yard and Pound Agreement 1959). */
 export const MM_PER_INCH = 25.4;
+/** Degrees in one radian. */
+export const DEGREES_PER_RADIAN = 180 / Math.PI;
 const MM_PER_10_CM = 100;
 
 /** Millimetres → inches. */

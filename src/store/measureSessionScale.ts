@@ -1,15 +1,11 @@
+import { swatchMiddle } from '../domain/countWindow';
 import type { ScaleReference } from '../domain/measurement';
 import type { Swatch } from '../domain/records';
 import { type ScaleDoubt, scaleDoubts } from '../domain/scaleDoubt';
 
 /** Where the swatch is in the photo, px: the middle of the counted window, otherwise of the photo. */
-export const middleOf = ({ measurement, photoFacts }: Swatch): { x: number; y: number } => {
-  const corners = measurement?.stitches.window?.corners ?? [];
-  const n = corners.length;
-  return n > 0
-    ? { x: corners.reduce((s, p) => s + p.x / n, 0), y: corners.reduce((s, p) => s + p.y / n, 0) }
-    : { x: (photoFacts?.widthPx ?? 0) / 2, y: (photoFacts?.heightPx ?? 0) / 2 };
-};
+export const middleOf = ({ measurement, photoFacts }: Swatch): { x: number; y: number } =>
+  swatchMiddle(measurement?.stitches.window ?? null, photoFacts ?? { widthPx: 0, heightPx: 0 });
 
 const none: readonly ScaleDoubt[] = [];
 

@@ -1,3 +1,4 @@
+import { median } from '../../src/domain/statistics';
 import type { RgbaImage } from '../image';
 import {
   changeAt,
@@ -176,20 +177,13 @@ const goingTogether = (
 /** A place that lies further than this off the line through the others shows something else, px. */
 const strayPx = 0.8;
 
-const middleOf = (values: readonly number[]): number => {
-  const sorted = [...values].sort((p, q) => p - q);
-  const half = sorted.length >> 1;
-  return sorted.length % 2 === 1 ? (sorted[half] ?? 0) : ((sorted[half - 1] ?? 0) + (sorted[half] ?? 0)) / 2;
-};
-
 /** The line at + slope·t through places of which up to a quarter may be none of its own (P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379: medians of slopes). */
 const straightThrough = (
   places: readonly { readonly t: number; readonly at: number }[],
 ): { at: number; slope: number } => {
-  const slope = middleOf(
-    places.flatMap((p, i) => places.slice(0, i).map((q) => (p.at - q.at) / (p.t - q.t))),
-  );
-  return { slope, at: middleOf(places.map((p) => p.at - slope * p.t)) };
+  const slopes = places.flatMap((p, i) => places.slice(0, i).map((q) => (p.at - q.at) / (p.t - q.t)));
+  const slope = slopes.length === 0 ? 0 : median(slopes);
+  return { slope, at: median(places.map((p) => p.at - slope * p.t)) };
 };
 
 /** A strip's own edge lies this near to that of the mean, px. */

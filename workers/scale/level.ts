@@ -103,10 +103,12 @@ export const levelFrom = (
 /** Without a grid, what tells the table's level is seldom quite flat itself: a thing leans on it no more than this, rad. */
 const leastBeside = 0.03;
 
+/** A level as things lying on the table may lean on it: no surer than they lie flat, unless measured stitches tell it. */
+export const leantOn = (level: CameraLevel): CameraLevel =>
+  level.isFromFabric === true ? level : { ...level, uncertainty: Math.max(level.uncertainty, leastBeside) };
+
 /** The level of the table for a thing that does not show its own tilt. */
 export const levelOfTable = (context: Pick<ScaleContext, 'grid' | 'level'>): CameraLevel => {
   const level = context.level();
-  return context.grid() !== null || level.isFromFabric === true
-    ? level
-    : { ...level, uncertainty: Math.max(level.uncertainty, leastBeside) };
+  return context.grid() === null ? leantOn(level) : level;
 };

@@ -1,4 +1,5 @@
 import type { CameraLevel } from '../../src/domain/cameraLevel';
+import { cornerCentre } from '../../src/domain/countWindow';
 import { levelOfFabric } from '../../src/domain/fabricTilt';
 import type { StitchGrid } from '../../src/domain/grid';
 import type { ReferenceKind, ScaleReference, StitchFinding } from '../../src/domain/measurement';
@@ -18,15 +19,11 @@ const leaning: ReadonlySet<ReferenceKind> = new Set([
   'twoPoints',
 ]);
 
+/** Whether a thing is fitted better beside what the stitches tell of the tilt. */
+export const leansOnFabric = (kind: ReferenceKind): boolean => leaning.has(kind);
+
 /** What the swatch, once found, tells of where the scale is wanted and how the table stands to the camera. */
 export type FabricSeen = Pick<StitchFinding, 'grid' | 'window'>;
-
-const middleOf = (
-  points: readonly { readonly x: number; readonly y: number }[],
-): { x: number; y: number } => ({
-  x: points.reduce((sum, p) => sum + p.x / points.length, 0),
-  y: points.reduce((sum, p) => sum + p.y / points.length, 0),
-});
 
 /** The fabric's level, where it tells more than the rest of the photo does. */
 const levelSeenIn = (context: ScaleContext, grid: StitchGrid): CameraLevel | null => {
@@ -42,7 +39,7 @@ const levelSeenIn = (context: ScaleContext, grid: StitchGrid): CameraLevel | nul
 export const besideFabric = (context: ScaleContext, { grid, window }: FabricSeen): ScaleContext | null => {
   if (grid === null || window === null || window.corners.length === 0) return null;
   const level = levelSeenIn(context, grid);
-  return level && { ...context, level: () => level, swatchAt: middleOf(window.corners) };
+  return level && { ...context, level: () => level, swatchAt: cornerCentre(window.corners) };
 };
 
 /** A reference that is fitted again is still the same thing if its scale, where it lies, has hardly changed. */
@@ -69,8 +66,10 @@ const tiltDoubted =
   'How the camera was tilted is told by the evenness of the stitches, but this does not agree with what was seen of the tilt otherwise, so the ± is wider.';
 
 /** A reference that was fitted beside the fabric, with a word on it. */
-export const toldByFabric = (reference: ScaleReference): ScaleReference =>
-  leaning.has(reference.kind) ? { ...reference, sentence: told(reference.sentence, tiltTold) } : reference;
+export const toldByFabric = (reference: ScaleReference): ScaleReference => ({
+  ...reference,
+  sentence: told(reference.sentence, tiltTold),
+});
 
 /** The thing fitted again in another context; null when it is not found there any more. */
 const fittedAgain = (context: ScaleContext, found: ScaleReference): ScaleReference | null => {
@@ -101,11 +100,11 @@ const widened = (reference: ScaleReference, least: number): ScaleReference => {
 /** One reference with the fabric's level taken into its fit; as it was where that cannot be done. */
 const levelled = (context: ScaleContext, found: ScaleReference): ScaleReference => {
   const before = planeOf(found);
-  if (before === null || !leaning.has(found.kind) || found.score < leastScore) return found;
+  if (before === null || !leansOnFabric(found.kind) || found.score < leastScore) return found;
   const again = fittedAgain(context, found);
   const after = again && planeOf(again);
   if (again === null || after === null || (found.plane === null) !== (again.plane === null)) return found;
-  if (Math.abs(longerAt(after, before, middleOf(found.handles))) > sameThing) return found;
+  if (Math.abs(longerAt(after, before, cornerCentre(found.handles))) > sameThing) return found;
   const apart = Math.abs(longerAt(after, before, context.swatchAt));
   const agrees = apart < contradiction * Math.hypot(before.relativeUncertainty, after.relativeUncertainty);
   // A thing that shows its own tilt as well as the fabric does gains nothing.
@@ -129,7 +128,7 @@ export const levelledByFabric = (
   references: readonly ScaleReference[],
   fabric: FabricSeen,
 ): readonly ScaleReference[] => {
-  if (!references.some(({ kind }) => leaning.has(kind))) return references;
+  if (!references.some(({ kind }) => leansOnFabric(kind))) return references;
   const beside = besideFabric(context, fabric);
   return beside === null ? references : references.map((reference) => levelled(beside, reference));
 };

@@ -4,7 +4,7 @@ import type { WorkImage } from '../image';
 import { weighedAgainstGrid } from './agreement';
 import { scaleContext } from './context';
 import type { ScaleContext } from './kind';
-import { besideFabric, toldByFabric } from './levelled';
+import { besideFabric, leansOnFabric, toldByFabric } from './levelled';
 import { referenceKinds } from './registry';
 
 /**
@@ -49,6 +49,7 @@ export const correctReference = (
     thicknessMm: null,
   };
   const context = scaleContext(work, photo, hints);
-  const beside = correction.stitches ? besideFabric(context, correction.stitches) : null;
+  const beside =
+    correction.stitches && leansOnFabric(correction.kind) ? besideFabric(context, correction.stitches) : null;
   return beside ? toldByFabric(kind.correct(beside, correction)) : kind.correct(context, correction);
 };

@@ -12,6 +12,7 @@ import { patternFits } from '../../src/domain/rulerScale';
 import type { GreyImage } from '../image';
 import { flattened, inFullPhoto, inOtherPlane } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
+import { leantOn } from './level';
 import { planeMapFrom } from './planeMap';
 import { type Baseline, findBaselines } from './rulerBaseline';
 import { baselinesAlongEdges } from './rulerEdges';
@@ -124,11 +125,6 @@ const longTicks = (period: number | null): string => {
     : ` Every ${period}th mark is longer, ${meaning}.`;
 };
 
-/** A ruler leans on the rest of the photo no more than this, rad: what else lies there is seldom quite flat, and the marks tell something themselves. */
-const leastBeside = 0.03;
-const leantOn = (level: CameraLevel): CameraLevel =>
-  level.isFromFabric === true ? level : { ...level, uncertainty: Math.max(level.uncertainty, leastBeside) };
-
 /** What is left of the score where the longer marks do not come as often as they do on a scale of the stated spacing: too little to be trusted unasked. */
 const contradicted = 0.3;
 /** More than this left at the marks, px, and they lie on no plane: something among them is no mark, or is numbered wrongly. As little is left of the score then. */
@@ -186,12 +182,10 @@ const fromOtherEnd = (row: Baseline, reachPx: number): Baseline => {
   const length = Math.hypot(to.x - from.x, to.y - from.y);
   const [x, y] = [(-side * reachPx * (to.y - from.y)) / length, (side * reachPx * (to.x - from.x)) / length];
   return {
+    ...row,
     from: { x: from.x + x, y: from.y + y },
     to: { x: to.x + x, y: to.y + y },
     side: -side,
-    polarity: row.polarity,
-    tickPx: row.tickPx,
-    spacingPx: row.spacingPx,
   };
 };
 

@@ -1,3 +1,5 @@
+import { fitStraightLine } from '../../src/domain/regression';
+
 /** Where marks begin in from a line: so far in at its beginning, px, and by so much more a px along it. */
 export interface BeginLine {
   readonly off: number;
@@ -29,11 +31,9 @@ export const lineThrough = (
     }
   }
   if (best.length < Math.max(5, leastShare * begins.length)) return null;
-  const n = best.length;
-  const meanT = best.reduce((sum, { t }) => sum + t, 0) / n;
-  const meanOff = best.reduce((sum, { off }) => sum + off, 0) / n;
-  const top = best.reduce((sum, { t, off }) => sum + (t - meanT) * (off - meanOff), 0);
-  const bottom = best.reduce((sum, { t }) => sum + (t - meanT) ** 2, 0);
-  const slope = bottom > 0 ? top / bottom : 0;
-  return { off: meanOff - slope * meanT, slope };
+  const [off = 0, slope = 0] = fitStraightLine(
+    best.map(({ t }) => t),
+    best.map((begin) => begin.off),
+  ).coefficients;
+  return { off, slope };
 };

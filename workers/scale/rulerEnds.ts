@@ -1,3 +1,4 @@
+import { fitStraightLine } from '../../src/domain/regression';
 import type { Peak } from './rulerNumbering';
 
 /** So many marks next to the last one tell where it must be. */
@@ -6,19 +7,6 @@ const besides = 8;
 const stray = { steps: 0.04, px: 0.6, times: 4 };
 /** So many marks at either end may be none. */
 const mostStrays = 4;
-
-/** A straight line through places by least squares, and the root mean square of what is left. */
-const lineOf = (
-  points: readonly (readonly [number, number])[],
-): { at: (k: number) => number; rms: number } => {
-  const n = Math.max(1, points.length);
-  const meanK = points.reduce((sum, [k]) => sum + k, 0) / n;
-  const meanV = points.reduce((sum, [, v]) => sum + v, 0) / n;
-  const top = points.reduce((sum, [k, v]) => sum + (k - meanK) * (v - meanV), 0);
-  const bottom = points.reduce((sum, [k]) => sum + (k - meanK) ** 2, 0);
-  const at = (k: number): number => meanV + (bottom > 0 ? (top / bottom) * (k - meanK) : 0);
-  return { at, rms: Math.sqrt(points.reduce((sum, [k, v]) => sum + (v - at(k)) ** 2, 0) / n) };
-};
 
 /**
  * The marks of a row without those at its ends that lie beside where their neighbours put them: the end of the ruler itself, the edge of what covers it and lines
@@ -35,9 +23,12 @@ export const withoutStrayEnds = (
     for (let dropped = 0; dropped < mostStrays && numbers.length > besides; dropped++) {
       const off = (k: number): number => (marks.get(k)?.t ?? 0) - placeOf(k);
       const [last = 0, ...rest] = numbers;
-      const line = lineOf(rest.slice(0, besides).map((k) => [k, off(k)] as const));
-      const limit = Math.max(stray.steps * stepPx, stray.px, stray.times * line.rms);
-      if (Math.abs(off(last) - line.at(last)) < limit) break;
+      const near = rest.slice(0, besides);
+      const { coefficients, residualSumOfSquares } = fitStraightLine(near, near.map(off));
+      const [start = 0, slope = 0] = coefficients;
+      const rms = Math.sqrt(residualSumOfSquares / near.length);
+      const limit = Math.max(stray.steps * stepPx, stray.px, stray.times * rms);
+      if (Math.abs(off(last) - start - slope * last) < limit) break;
       numbers = rest;
     }
     numbers.reverse();

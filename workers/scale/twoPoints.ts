@@ -3,7 +3,7 @@ import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
 import type { PlaneMap } from '../../src/domain/plane';
 import { inMillimetres } from '../../src/domain/referenceStep';
 import type { ReferenceFinder } from './kind';
-import { planeOnLevel } from './levelPlane';
+import { planeOnLevel } from './planeOnLevel';
 
 /** A tap lands within about this of the point that was meant, px of the photo's long side of 2000 (assumed; the loupe shows pixels). */
 const tapPxPer2000 = 0.8;

@@ -1,4 +1,5 @@
 import { type FurrowKind, furrowIn } from './furrow';
+import { profileOf } from './meanUnit';
 import { alike, meanCell } from './patches';
 import { medianOf, type Vec } from './raster';
 import { cellPx } from './rectify';
@@ -11,17 +12,19 @@ import type { UnitProfile } from './unitColumns';
  * fabric all are near 1; a needle gap or a purl column of a rib stands out. Null for wales with fewer than four stitches inside the picture.
  */
 export const waleLikeness = (image: Channels, lattice: Lattice): (number | null)[] => {
-  const pictures = lattice.places.map((places) =>
-    meanCell(
-      image,
-      places.filter((p) => p !== null),
-      4,
-    ),
-  );
+  const pictures = lattice.places.map((places) => waleIn(image, places));
   const known = pictures.filter((p): p is Float32Array => p !== null);
   const usual = medianPicture(known);
   return pictures.map((p) => (p === null || usual === null ? null : alike(p, usual)));
 };
+
+/** The stitches of a wale, or of a part of it, averaged; null with fewer than four inside the picture. */
+const waleIn = (image: Channels, places: readonly (Vec | null)[]): Float32Array | null =>
+  meanCell(
+    image,
+    places.filter((p) => p !== null),
+    4,
+  );
 
 /** Value by value the middle one, so that a few odd wales do not colour it. */
 const medianPicture = (pictures: readonly Float32Array[]): Float32Array | null => {
@@ -60,21 +63,15 @@ const lengthParts = 4;
  */
 export const gapsAllTheWay = (image: Channels, lattice: Lattice, gaps: readonly boolean[]): boolean[] => {
   if (!gaps.some(Boolean)) return [...gaps];
-  const pictureOf = (places: readonly (Vec | null)[]): Float32Array | null =>
-    meanCell(
-      image,
-      places.filter((p) => p !== null),
-      4,
-    );
   const usual = medianPicture(
-    lattice.places.flatMap((places, w) => (gaps[w] === true ? [] : (pictureOf(places) ?? []))),
+    lattice.places.flatMap((places, w) => (gaps[w] === true ? [] : (waleIn(image, places) ?? []))),
   );
   if (usual === null) return [...gaps];
   return gaps.map((gap, w) => {
     const places = (gap ? lattice.places[w] : undefined)?.filter((p) => p !== null) ?? [];
     const length = Math.ceil(places.length / lengthParts);
     const parts = Array.from({ length: lengthParts }, (_, k) =>
-      pictureOf(places.slice(k * length, (k + 1) * length)),
+      waleIn(image, places.slice(k * length, (k + 1) * length)),
     );
     return gap && !parts.some((part) => part !== null && alike(part, usual) >= waleFrom);
   });
@@ -122,17 +119,9 @@ export const gapFurrow = (image: Channels, lattice: Lattice): FurrowKind | null 
 
 /** Direction of the yarn across a cell, averaged along the wale. */
 const profileOfCell = (cell: Float32Array, count: number): UnitProfile => {
-  const shares = Array.from({ length: cellPx.width }, (_, x) => {
-    let [even, odd, clear] = [0, 0, 1e-9];
-    for (let y = 0; y < cellPx.height; y++) {
-      const k = (y * cellPx.width + x) * count;
-      even += cell[k + 1] as number;
-      odd += cell[k + 2] as number;
-      clear += Math.hypot(cell[k + 1] as number, cell[k + 2] as number);
-    }
-    return { lean: odd / clear, steep: even / clear };
-  });
-  return { lean: shares.map(({ lean }) => lean), steep: shares.map(({ steep }) => steep) };
+  const channel = (c: number): Float32Array =>
+    Float32Array.from({ length: cell.length / count }, (_, i) => cell[i * count + c] as number);
+  return profileOf({ widthPx: cellPx.width, even: channel(1), odd: channel(2) }, 0);
 };
 
 /**

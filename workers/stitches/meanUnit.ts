@@ -66,8 +66,12 @@ const leastContrast = 0.1;
 /**
  * Direction of the yarn across the repeat, averaged along the wale, by how clear it is at each place itself: beside a ladder, whose strands outshine them,
  * legs lean as much as elsewhere.
+ * @param leastShare contrast below this share of the clearest place's is not blown up.
  */
-export const profileOf = ({ widthPx, even, odd }: MeanUnit): UnitProfile => {
+export const profileOf = (
+  { widthPx, even, odd }: MeanUnit,
+  leastShare: number = leastContrast,
+): UnitProfile => {
   const summed = (valueAt: (k: number) => number): number[] =>
     Array.from({ length: widthPx }, (_, x) => {
       let sum = 0;
@@ -75,7 +79,7 @@ export const profileOf = ({ widthPx, even, odd }: MeanUnit): UnitProfile => {
       return sum;
     });
   const clear = summed((k) => Math.hypot(even[k] as number, odd[k] as number));
-  const floor = leastContrast * Math.max(...clear) + 1e-9;
+  const floor = leastShare * Math.max(...clear) + 1e-9;
   const share = (sums: number[]): number[] => sums.map((sum, x) => sum / ((clear[x] as number) + floor));
   return { lean: share(summed((k) => odd[k] as number)), steep: share(summed((k) => even[k] as number)) };
 };
