@@ -2,25 +2,15 @@ import 'fake-indexeddb/auto';
 import { afterEach, describe, expect, it, vi } from 'vitest';
 import { withStep } from '../../src/domain/referenceStep';
 import { createStorage, type Storage } from '../../src/storage/repository';
-import { createMeasureSession } from '../../src/store/measureSession';
 import type { IncomingPhoto, Session } from '../../src/store/measureSessionTypes';
 import type { VisionClient } from '../../src/store/visionClient';
 import { VisionFailure } from '../../workers/contract';
 import { flatMeasurement } from '../builders/flatMeasurement';
+import { sessionOn as sessionWith, answeringVision as visionWith } from '../builders/flatSession';
 
 const measurement = flatMeasurement();
 
-/** A vision client that answers at once; what it finds is not under test here. */
-const answeringVision = (over: Partial<VisionClient> = {}): VisionClient => ({
-  openPhoto: async () => measurement.photo,
-  measure: async () => measurement,
-  findStitches: async () => measurement.stitches,
-  growStitches: async () => measurement.stitches,
-  correctReference: async (_signal, _key, correction) => ({ ...measurement.references[0]!, ...correction }),
-  warmUp: async () => undefined,
-  close: () => undefined,
-  ...over,
-});
+const answeringVision = (over: Partial<VisionClient> = {}): VisionClient => visionWith(measurement, over);
 
 const photo = (name = 'swatch.jpg'): IncomingPhoto => ({
   name,
@@ -39,14 +29,7 @@ afterEach(() => {
   for (const storage of opened.splice(0)) storage.close();
 });
 
-const sessionOn = (storage: Storage, vision = answeringVision()): Session =>
-  createMeasureSession({
-    vision,
-    storage,
-    thumbnailOf: async () => null,
-    addressOf: () => 'blob:photo',
-    forgetAddress: () => undefined,
-  });
+const sessionOn = (storage: Storage, vision = answeringVision()): Session => sessionWith(storage, vision);
 
 const state = (session: Session) => session.store.getState();
 const confirmInch = (session: Session): void =>

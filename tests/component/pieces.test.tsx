@@ -9,9 +9,9 @@ import { NotebookPages } from '../../src/features/notebook/NotebookScreen';
 import { blankSwatch, blankYarn } from '../../src/storage/blank';
 import { newId } from '../../src/storage/ids';
 import { createStorage, type Storage } from '../../src/storage/repository';
-import { createMeasureSession } from '../../src/store/measureSession';
 import { createNotebook } from '../../src/store/notebook';
 import { flatMeasurement } from '../builders/flatMeasurement';
+import { answeringVision, sessionOn } from '../builders/flatSession';
 
 const open: Storage[] = [];
 const freshStorage = (): Storage => {
@@ -47,31 +47,12 @@ const first = (): Swatch => ({
   notes: 'a bit loose',
 });
 
-const sessionOn = (storage: Storage) => {
-  const measurement = flatMeasurement();
-  return createMeasureSession({
-    vision: {
-      openPhoto: async () => measurement.photo,
-      measure: async () => measurement,
-      findStitches: async () => measurement.stitches,
-      growStitches: async () => measurement.stitches,
-      correctReference: async () => measurement.references[0]!,
-      warmUp: async () => undefined,
-      close: () => undefined,
-    },
-    storage,
-    thumbnailOf: async () => null,
-    addressOf: () => 'blob:photo',
-    forgetAddress: () => undefined,
-  });
-};
-
 describe('measuring a piece of fabric again', () => {
   it('carries over what resting and washing leave as it is, and takes the next photo into that draft', async () => {
     const storage = freshStorage();
     await storage.saveSwatch(first());
     const id = await createNotebook(storage).measureAgain('first', 'washedAndDried');
-    const session = sessionOn(storage);
+    const session = sessionOn(storage, answeringVision(flatMeasurement()));
     await session.start(id);
     expect(session.store.getState()).toMatchObject({ phase: 'empty', swatch: null, problem: null });
     expect(session.store.getState().awaiting).toMatchObject({ id, restState: 'washedAndDried' });
@@ -98,7 +79,7 @@ describe('measuring a piece of fabric again', () => {
     const storage = freshStorage();
     await storage.saveSwatch(first());
     const id = await createNotebook(storage).measureAgain('first', 'rested');
-    const session = sessionOn(storage);
+    const session = sessionOn(storage, answeringVision(flatMeasurement()));
     await session.start(null);
     expect(session.store.getState()).toMatchObject({ phase: 'empty', awaiting: { id } });
   });
@@ -107,7 +88,7 @@ describe('measuring a piece of fabric again', () => {
     const storage = freshStorage();
     await storage.saveSwatch(first());
     const id = await createNotebook(storage).measureAgain('first', 'rested');
-    const session = sessionOn(storage);
+    const session = sessionOn(storage, answeringVision(flatMeasurement()));
     await session.start(id);
     session.close();
     await session.openPhoto({ name: 'other.jpg', mime: 'image/jpeg', read: async () => new ArrayBuffer(4) });

@@ -5,11 +5,10 @@ import { photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
 import { useScaleStep } from '../../src/features/measure/scale/useScaleStep';
 import { createStorage, type Storage } from '../../src/storage/repository';
-import { createMeasureSession } from '../../src/store/measureSession';
 import { currentReference } from '../../src/store/measureSessionState';
-import type { Session } from '../../src/store/measureSessionTypes';
 import { VisionFailure } from '../../workers/contract';
 import { flatMeasurement } from '../builders/flatMeasurement';
+import { answeringVision, sessionOn } from '../builders/flatSession';
 
 const measurement = flatMeasurement();
 const open = measurement.references[0]!;
@@ -25,26 +24,14 @@ const whileFitting = async () => {
   const ends: { fitted: (r: ScaleReference) => void; refused: () => void }[] = [];
   const storage = createStorage(`answers-${Math.random()}`);
   storages.push(storage);
-  const session: Session = createMeasureSession({
-    vision: {
-      openPhoto: async () => measurement.photo,
-      measure: async () => measurement,
-      findStitches: async () => measurement.stitches,
-      growStitches: async () => measurement.stitches,
-      correctReference: () =>
-        new Promise((fitted, fail) => {
-          const refused = (): void =>
-            fail(new VisionFailure('correctionRefused', 'There are no lines here.'));
-          ends.push({ fitted, refused });
-        }),
-      warmUp: async () => undefined,
-      close: () => undefined,
-    },
-    storage,
-    thumbnailOf: async () => null,
-    addressOf: () => 'blob:photo',
-    forgetAddress: () => undefined,
+  const vision = answeringVision(measurement, {
+    correctReference: () =>
+      new Promise((fitted, fail) => {
+        const refused = (): void => fail(new VisionFailure('correctionRefused', 'There are no lines here.'));
+        ends.push({ fitted, refused });
+      }),
   });
+  const session = sessionOn(storage, vision);
   await session.openPhoto({ name: 'a.jpg', mime: 'image/jpeg', read: async () => new ArrayBuffer(4) });
   const swatch = session.store.getState().swatch!;
   const collect = { begin: vi.fn() };
