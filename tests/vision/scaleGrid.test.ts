@@ -1,6 +1,8 @@
 import { describe, expect, it } from 'vitest';
 import { photoPoint } from '../../src/domain/coordinates';
 import { correctReference, findReferences } from '../../workers/scale/references';
+import { drawScene } from '../builders/scene';
+import { randomSpec } from '../builders/scene-random';
 import {
   hintsFor,
   knitted,
@@ -140,6 +142,29 @@ describe('the grid of a cutting mat', () => {
       hidden,
     );
     expect(errorAtMiddle(scene, 25.4)).toBeLessThan(0.001);
+  });
+
+  it('is found round a swatch whose furrows run on from its lines and outnumber them', () => {
+    // Two drawn photos of swatches that lie along an inch mat, a few hundred px wide.
+    for (const [seed, kind] of [
+      [50_100_091, 'plain knit'],
+      [100_070, 'heather and speckle'],
+    ] as const) {
+      const { image, truth } = drawScene(randomSpec(seed, kind, 1600).spec);
+      const { widthPx, heightPx } = image;
+      const photo = {
+        widthPx,
+        heightPx,
+        mime: 'image/jpeg',
+        takenAt: null,
+        focalLength35Mm: null,
+        remarks: [],
+      };
+      const [best] = findReferences({ image, photoPxPerWorkPx: 1 }, photo, hintsFor({ gridPitchMm: 25.4 }));
+      expect(best?.kind).toBe('grid');
+      const error = scaleError(best!.plane!.photoToPlane, truth.photoToTable, widthPx / 2, heightPx / 2);
+      expect(error).toBeLessThan(0.001);
+    }
   });
 
   it('follows lines that the lens bows', () => {

@@ -4,6 +4,7 @@ import type { GreyImage, WorkImage } from '../image';
 import { surestGrid } from './grid';
 import type { LineSegments, ScaleContext } from './kind';
 import { levelFrom } from './level';
+import { onOpenGround } from './openGround';
 import { offGrid, straightEdges } from './outlines';
 import { greenness, lightness, shrunk, shrunkPlanes, warmth } from './pictures';
 import { findRidges } from './ridges';
@@ -13,6 +14,8 @@ import { withoutThinLines } from './thinLines';
 
 /** Long side that thin lines are looked for in; finer detail only adds fabric. */
 const lineSearchLongSidePx = 1000;
+
+type Crests = ReturnType<typeof findRidges>;
 
 const once = <T>(make: () => T): (() => T) => {
   let made: { value: T } | null = null;
@@ -32,8 +35,12 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
     const factor = Math.max(1, Math.round(longSide / lineSearchLongSidePx));
     return { factor, planes: shrunkPlanes(work.image, factor) };
   });
-  const linesIn = (image: GreyImage, workPxPerPx: number): LineSegments => {
-    const ridges = findRidges(image, 1.3, 0.8);
+  const linesIn = (
+    image: GreyImage,
+    workPxPerPx: number,
+    keep = (crests: Crests): Crests => crests,
+  ): LineSegments => {
+    const ridges = keep(findRidges(image, 1.3, 0.8));
     return {
       widthPx: image.widthPx,
       heightPx: image.heightPx,
@@ -43,6 +50,7 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
   };
   const lines = once(() => linesIn(halved().planes.lightness, halved().factor));
   const coarseLines = once(() => linesIn(shrunk(halved().planes.lightness, 2), 2 * halved().factor));
+  const openLines = once(() => linesIn(halved().planes.lightness, halved().factor, onOpenGround));
   const edges = once(() => {
     const { factor, planes } = halved();
     return straightEdges([planes.lightness, planes.warmth], factor, 25, context.grid());
@@ -68,6 +76,7 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
     greenness: green,
     lines,
     coarseLines,
+    openLines,
     looseLines,
     edges,
     coarseEdges,

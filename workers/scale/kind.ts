@@ -37,6 +37,8 @@ export interface ScaleContext {
   readonly lines: () => LineSegments;
   /** Lines in the picture at half the size: those that are blurred or drowned in grain show only there. */
   readonly coarseLines: () => LineSegments;
+  /** Those that stand by themselves on open ground, off the swatch and other texture. */
+  readonly openLines: () => LineSegments;
   /** Those that do not belong to a printed grid. */
   readonly looseLines: () => LineSegments;
   readonly edges: () => EdgeSegments;
