@@ -1,6 +1,6 @@
 import { type CameraFacts, priorFocalPx } from './camera';
 import type { CameraLevel } from './cameraLevel';
-import { dampedLeastSquares } from './dampedLeastSquares';
+import { costOf, dampedLeastSquares } from './dampedLeastSquares';
 import type { Homography } from './plane';
 import { invertHomography } from './plane';
 import { choleskyInverse, mapPoint, normalised } from './planeFitAlgebra';
@@ -99,6 +99,12 @@ const levelResiduals = (pose: Pose, level: CameraLevel | null, priorPx: number):
   ];
 };
 
+/** A camera's pose over a plane, as the plane that it sees. */
+export interface CameraFit extends PlaneFit {
+  /** Sum of the squares of what is left, of places, focal length and level alike, each in its standard uncertainty. */
+  readonly misfit: number;
+}
+
 /** One line of the reference counts as this many independent places, each known to `placePx`. */
 const placesPerLine = 4;
 
@@ -117,7 +123,7 @@ export const fitCameraToLines = (
   placePx: number,
   level: CameraLevel | null = null,
   focalSlack = 1,
-): PlaneFit | null => {
+): CameraFit | null => {
   const prior = priorFocalPx(camera);
   const focalPx = (camera.focalLength35Mm === null ? focalSlack : 1) * prior.standardUncertainty;
   const counts = new Map<number, number>();
@@ -144,7 +150,10 @@ export const fitCameraToLines = (
   });
   if (found === null) return null;
   const residuals = found.residuals.slice(0, sightings.length);
-  return fitFromPose(found.values, choleskyInverse(found.factor, 7), camera, residuals, weights);
+  return {
+    ...fitFromPose(found.values, choleskyInverse(found.factor, 7), camera, residuals, weights),
+    misfit: costOf(found.residuals),
+  };
 };
 
 const stepsOf = (pose: Pose): number[] => pose.map((v, i) => (i < 3 ? 1e-6 : 1e-6 * (Math.abs(v) + 1)));

@@ -1,122 +1,22 @@
-import { type CameraFacts, cameraPose } from '../../src/domain/camera';
-import { fitCameraToLines } from '../../src/domain/cameraFit';
-import type { CameraLevel } from '../../src/domain/cameraLevel';
+import { cameraPose } from '../../src/domain/camera';
 import { photoPoint } from '../../src/domain/coordinates';
 import { usualFaceHeight } from '../../src/domain/faceHeight';
 import type { ScaleReference } from '../../src/domain/measurement';
 import { invertHomography } from '../../src/domain/plane';
-import { jacobianAt, mapPoint } from '../../src/domain/planeFitAlgebra';
-import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
-import { type LensBow, straightened, straightLens } from '../../src/domain/planeFitLens';
+import { mapPoint } from '../../src/domain/planeFitAlgebra';
 import { patternFits } from '../../src/domain/rulerScale';
 import type { GreyImage } from '../image';
-import { flattened, inFullPhoto, inOtherPlane } from './gridFit';
+import { inFullPhoto, inOtherPlane } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { leantOn } from './level';
 import { planeMapFrom } from './planeMap';
 import { type Baseline, findBaselines } from './rulerBaseline';
 import { baselinesAlongEdges } from './rulerEdges';
+import { fitMarks } from './rulerPlane';
 import { type FittedRuler, fitTicks, printedContrast } from './rulerTicks';
 
 /** Steel rulers of the best class are good to about 0.05 mm in 150 mm; tapes are worse (common practice). */
 const rulerTolerance = 0.0006;
-/** A tick's place on its own, px. */
-const tickPx = 0.5;
-
-/** Places on marks are never better than this, px, and somewhat worse than they look from how well they fit: bowing hides in the tilt. */
-const leastPlacePx = 0.15;
-const placeShare = 1.5;
-
-/** A place on a mark that lies off by more than so many times the middle of all, and by more than so many px, belongs to something else. */
-const outlier = { times: 4, px: 0.8 };
-
-const offPx = (fit: PlaneFit, s: LineSighting): number => {
-  const [ux, uy, vx, vy] = jacobianAt(fit.photoToPlane, s.x, s.y);
-  const off = mapPoint(fit.photoToPlane, s.x, s.y)[s.axis] - s.index;
-  return Math.abs(off) / (s.axis === 0 ? Math.hypot(ux, uy) : Math.hypot(vx, vy));
-};
-
-interface MarksFit {
-  readonly fit: PlaneFit;
-  /** How far lengths may be off because the lens bows or the row is bent, which one plane does not follow, as a share. */
-  readonly bowShare: number;
-  /** What is left at the marks, px. */
-  readonly leftPx: number;
-}
-
-/** Marks whose places lie this far off one plane, px, and no less, may be bowed by the lens. */
-const bowedPx = 0.18;
-/** Bowing that is tried to either side, and the most that a lens shows. */
-const triedBow = 0.01;
-const mostBow = 0.06;
-/** Bowing counts where it takes away this share of the squares of what is left at the marks. */
-const bowGain = 0.3;
-
-/** The lens with the bowing that leaves least at the marks, by a parabola through three tries; null where marks lie on one plane as well without. */
-const lensOver = (
-  kept: readonly LineSighting[],
-  settled: PlaneFit,
-  fitted: (straight: readonly LineSighting[]) => PlaneFit | null,
-  camera: CameraFacts,
-): LensBow | null => {
-  const straight = straightLens(camera.widthPx, camera.heightPx);
-  const leftWith = (bow: number): number =>
-    (fitted(unbowed(kept, { ...straight, bow }))?.residualPx ?? Number.NaN) ** 2;
-  const here = settled.residualPx ** 2;
-  const [less, more] = [leftWith(-triedBow), leftWith(triedBow)];
-  const bend = less - 2 * here + more;
-  const bow = (triedBow * (less - more)) / (2 * bend);
-  if (!(bend > 0) || Math.abs(bow) > mostBow) return null;
-  return leftWith(bow) < (1 - bowGain) * here ? { ...straight, bow } : null;
-};
-
-/**
- * What is left at the marks may be a bend of the whole row, which no number of marks makes less. Left over from the cubic A s³, s from −1 to 1, beside its best
- * parabola (0.4 A P₃, the Legendre polynomial) is 0.151 A, and its slope is 8 times that over the row's length in the middle and 32 times that at the ends:
- * lengths may be off by so many times, as a share, where a swatch lies beside most of the row.
- */
-const hiddenTimes = 24;
-const hiddenShare = (places: readonly LineSighting[], leftPx: number): number => {
-  const [xs, ys] = [places.map(({ x }) => x), places.map(({ y }) => y)];
-  const rowPx = Math.hypot(Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys));
-  return (hiddenTimes * leftPx) / rowPx;
-};
-
-const unbowed = (sightings: readonly LineSighting[], lens: LensBow): LineSighting[] =>
-  sightings.map((s) => {
-    const [x, y] = straightened(lens, s.x, s.y);
-    return { ...s, x, y };
-  });
-
-/** The camera's pose over the marks, without those places on them that lie off, leaning on what the rest of the photo tells of the tilt. */
-const fitMarks = (ruler: FittedRuler, camera: CameraFacts, level: CameraLevel): MarksFit | null => {
-  const rough = fitCameraToLines(ruler.sightings, ruler.toSteps, camera, tickPx, level);
-  if (rough === null) return null;
-  const offs = ruler.sightings.map((s) => offPx(rough, s));
-  const middle = [...offs].sort((a, b) => a - b)[offs.length >> 1] ?? 0;
-  const limit = Math.max(outlier.px, outlier.times * middle);
-  const kept = ruler.sightings.filter((_, i) => (offs[i] ?? 0) < limit);
-  // How well the marks fit one plane tells how well their places are known, and so how much they may say against the rest of the photo.
-  const plain = fitCameraToLines(kept, rough.photoToPlane, camera, tickPx, level);
-  if (plain === null) return null;
-  const fitted = (sightings: readonly LineSighting[]): PlaneFit | null =>
-    fitCameraToLines(sightings, plain.photoToPlane, camera, tickPx, level);
-  const lens = plain.residualPx < bowedPx ? null : lensOver(kept, plain, fitted, camera);
-  const places = lens === null ? kept : unbowed(kept, lens);
-  const settled = lens === null ? plain : fitted(places);
-  if (settled === null) return null;
-  const placePx = Math.max(leastPlacePx, placeShare * settled.residualPx);
-  const pose = fitCameraToLines(places, settled.photoToPlane, camera, placePx, level);
-  if (pose === null) return null;
-  // A lens that bows moves many marks together, which their fit does not show: the ± stays that of places known as well as a mark on its own.
-  const fit = { ...pose, covariance: settled.covariance };
-  const leftPx = settled.residualPx;
-  const hidden = hiddenShare(places, leftPx);
-  if (lens === null) return { fit, bowShare: hidden, leftPx };
-  const flat = flattened({ ...fit, lens, bowUncertainty: null });
-  return { fit: flat.fit, bowShare: Math.hypot(flat.leftover, hidden), leftPx };
-};
-
 const longTicks = (period: number | null): string => {
   if (period === null) return '';
   const meaning = period % 5 === 0 ? 'as on a millimetre scale' : 'as on an inch scale';
@@ -137,7 +37,11 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
     heightPx: work.image.heightPx,
     focalLength35Mm: photo.focalLength35Mm,
   };
-  const marks = fitMarks(ruler, camera, leantOn(context.level()));
+  const wantedAt = {
+    x: context.swatchAt.x / work.photoPxPerWorkPx,
+    y: context.swatchAt.y / work.photoPxPerWorkPx,
+  };
+  const marks = fitMarks(ruler, camera, leantOn(context.level()), wantedAt);
   if (marks === null || cameraPose(marks.fit, camera).tiltRad > 0.7) return [];
   const fit = inFullPhoto(marks.fit, work.photoPxPerWorkPx);
   const tolerance = Math.hypot(rulerTolerance, marks.bowShare);
