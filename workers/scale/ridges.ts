@@ -64,10 +64,14 @@ export const findRidges = (
       const other = mean > 0 ? mean - root : mean + root;
       // A blob curves both ways; a line only across.
       if (Math.abs(other) > 0.8 * Math.abs(lambda)) continue;
-      // Eigenvector of lambda: the direction across the line.
-      const across = 0.5 * Math.atan2(2 * xy, xx - yy) + (mean > 0 ? 0 : Math.PI / 2);
-      const nx = Math.cos(across);
-      const ny = Math.sin(across);
+      // Eigenvector of lambda, the direction across the line, by halving the angle whose cosine is half / root: far quicker than by the angle itself.
+      const cosine = half / root;
+      const large = Math.sqrt((1 + Math.abs(cosine)) / 2);
+      const small = xy / root / (2 * large);
+      const px = cosine >= 0 ? large : small;
+      const py = cosine >= 0 ? small : large;
+      const nx = mean > 0 ? px : -py;
+      const ny = mean > 0 ? py : px;
       const slope = ((right - left) * nx + (down - up) * ny) / 2;
       const t = -slope / lambda;
       const dx = t * nx;
@@ -77,7 +81,7 @@ export const findRidges = (
       map.strength[i] = Math.abs(lambda);
       map.x[i] = column + 0.5 + dx;
       map.y[i] = row + 0.5 + dy;
-      const along = across + Math.PI / 2;
+      const along = Math.atan2(nx, -ny);
       map.angle[i] = along - Math.PI * Math.floor(along / Math.PI);
     }
   }
