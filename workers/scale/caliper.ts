@@ -1,18 +1,19 @@
 import { type CameraFacts, cameraPose } from '../../src/domain/camera';
 import { fitCameraToLines } from '../../src/domain/cameraFit';
 import { type CameraLevel, slopesOf } from '../../src/domain/cameraLevel';
-import { photoPoint } from '../../src/domain/coordinates';
+import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
+import { cornerCentre } from '../../src/domain/countWindow';
 import { usualFaceHeight } from '../../src/domain/faceHeight';
-import type { ScaleReference } from '../../src/domain/measurement';
+import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
 import type { Homography, PlaneMap } from '../../src/domain/plane';
 import { normalised } from '../../src/domain/planeFitAlgebra';
 import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
+import { bowShare } from './bowShare';
 import { inFullPhoto, inOtherPlane } from './gridFit';
 import { jawsNear, placesOn, type SeenJaw } from './jawEdges';
 import { jawFaces } from './jawFaces';
 import { gapPx, type JawLine, mostSkewRad, skewOf, togetherAs } from './jawSkew';
 import type { ReferenceFinder, ScaleContext } from './kind';
-import { levelOfTable } from './level';
 import { planeMapFrom } from './planeMap';
 import type { Corner } from './quads';
 
@@ -85,7 +86,7 @@ const fitJaws = (context: ScaleContext, first: Edge, second: Edge): PlaneFit | n
   // Nothing marks a place along the jaws; one is set, so that the plane has an origin.
   const origin: LineSighting = { ...middle, axis: 1, index: 0, group: 2 };
   const sightings = [...sightingsOf(first, 0), ...sightingsOf(second, 1), origin];
-  return fitCameraToLines(sightings, start, cameraOf(context), edgePx, levelOfTable(context));
+  return fitCameraToLines(sightings, start, cameraOf(context), edgePx, context.level());
 };
 
 /**
@@ -99,17 +100,37 @@ const lensShare = ({ slopeX, slopeY }: CameraLevel, stated: number | null): numb
 /** The caliper itself hardly shows the tilt, so none is stated as found. */
 const untilted = (plane: PlaneMap): PlaneMap => ({ ...plane, tiltRad: null });
 
+/** A photo is framed about caliper and swatch; the swatch, being the larger, then lies about this much nearer to the photo's middle, on the other side (assumed). */
+const swatchShare = 0.5;
+
+/** Where the scale is wanted, photo px: at the swatch, or where it probably lies as long as it has not been found. */
+const swatchFrom = ({ photo, swatchAt }: ScaleContext, jaws: readonly PhotoPoint[]): Corner => {
+  const middle = { x: photo.widthPx / 2, y: photo.heightPx / 2 };
+  if (swatchAt.x !== middle.x || swatchAt.y !== middle.y) return swatchAt;
+  const caliper = cornerCentre(jaws);
+  return {
+    x: middle.x - swatchShare * (caliper.x - middle.x),
+    y: middle.y - swatchShare * (caliper.y - middle.y),
+  };
+};
+
 /** The plane in mm: the edges' own uncertainty joined by the caliper's and by how high the jaws lie. */
-const planeWith = (context: ScaleContext, fit: PlaneFit, lengthMm: number, gapShare: number): PlaneMap => {
+const planeWith = (
+  photo: PhotoFacts,
+  fit: PlaneFit,
+  lengthMm: number,
+  gapShare: number,
+  wantedAt: Corner,
+): PlaneMap => {
   const jaws = usualFaceHeight('caliper') ?? { heightMm: 0, uncertaintyMm: 0 };
   const inMm = inOtherPlane(fit, [lengthMm, 0, 0, 0, lengthMm, 0, 0, 0, 1]);
-  const cameraMm = cameraPose(inMm, context.photo).height.value;
+  const cameraMm = cameraPose(inMm, photo).height.value;
   const tolerance = Math.hypot(
     caliperLimitMm / Math.sqrt(3) / lengthMm,
     jaws.uncertaintyMm / cameraMm,
     gapShare,
   );
-  return untilted(planeMapFrom(inMm, context.photo, tolerance, jaws.heightMm, context.swatchAt));
+  return untilted(planeMapFrom(inMm, photo, tolerance, jaws.heightMm, wantedAt));
 };
 
 /** A caliper is as sure as this, and too little to be trusted unasked where its edges or the camera's tilt are in doubt. */
@@ -164,11 +185,11 @@ export const caliperKind: ReferenceFinder = {
       throw new RangeError('The two jaws are too close together in this photo; open the caliper wider.');
     if (lengthMm !== null && !(lengthMm > 0))
       throw new RangeError('The caliper’s reading must be more than zero.');
-    const seen = jawsNear(work.image, a, b, togetherAs(levelOfTable(context), cameraOf(context)));
+    const seen = jawsNear(work.image, a, b, togetherAs(context.level(), cameraOf(context)));
     const jaws = [jaw(seen[0], 'first'), jaw(seen[1], 'second')] as const;
-    const faces = jawFaces(jaws, lengthMm, levelOfTable(context), cameraOf(context));
+    const faces = jawFaces(jaws, lengthMm, context.level(), cameraOf(context));
     const [first, second] = [0, 1].map((k) => edgeOf(jaws[k as 0 | 1], faces.at[k as 0 | 1])) as [Edge, Edge];
-    const skew = skewOf(first, second, levelOfTable(context), cameraOf(context));
+    const skew = skewOf(first, second, context.level(), cameraOf(context));
     if (skew.rad > mostSkewRad + skew.slack)
       throw new RangeError(
         'These two edges are not parallel; put both points on the inner edges of the jaws.',
@@ -178,17 +199,19 @@ export const caliperKind: ReferenceFinder = {
       throw new RangeError(
         'These two edges make no opening; put both points on the inner edges of the jaws.',
       );
-    const strain = strainOf(inWork.photoToPlane, levelOfTable(context), cameraOf(context));
+    const strain = strainOf(inWork.photoToPlane, context.level(), cameraOf(context));
     const fit = inFullPhoto(inWork, scale);
+    const placed = [first, second].map(({ middle: m }) => photoPoint(m.x * scale, m.y * scale));
+    const wantedAt = swatchFrom(context, placed);
     const gapShare = Math.hypot(
       faces.gapPx / gapPx(first, second),
       lensShare(context.level(), photo.focalLength35Mm),
+      bowShare(photo, placed, wantedAt),
     );
-    const placed = [first, second].map(({ middle: m }) => photoPoint(m.x * scale, m.y * scale));
     const drawn = [first, second].map(({ middle: m, along }) =>
       [-30, 30].map((t) => photoPoint((m.x + t * along.x) * scale, (m.y + t * along.y) * scale)),
     );
-    const unitPlane = untilted(planeMapFrom(fit, photo, gapShare, 0, context.swatchAt));
+    const unitPlane = untilted(planeMapFrom(fit, photo, gapShare, 0, wantedAt));
     return {
       kind: 'caliper',
       ...judged(jaws, unitPlane, strain),
@@ -196,7 +219,7 @@ export const caliperKind: ReferenceFinder = {
       handles: placed,
       pitchMm: null,
       question: lengthMm === null ? 'length' : null,
-      plane: lengthMm === null ? null : planeWith(context, fit, lengthMm, gapShare),
+      plane: lengthMm === null ? null : planeWith(photo, fit, lengthMm, gapShare, wantedAt),
       unitPlane,
     };
   },

@@ -8,6 +8,8 @@ import { cross, findBundles } from './vanishing';
 
 /** A printed grid tells the level this well. */
 const gridUncertainty = 0.004;
+/** Printed lines lie this near to where a rigid grid puts them, px; threads of a cloth that were taken for print do not. */
+const mostGridResidualPx = 0.4;
 /** Rows and columns, threads and grain are parallel and flat on the table only about so well, rad (seen on drawn photos: a hundredth mostly). */
 const leastUncertainty = 0.02;
 /** With less length of parallel lines than so many long sides of the picture the level is less certain, in proportion. */
@@ -78,7 +80,7 @@ export const levelFrom = (
   photo: PhotoFacts,
   work: { readonly widthPx: number; readonly heightPx: number },
 ): CameraLevel => {
-  if (grid !== null) {
+  if (grid !== null && grid.fit.residualPx < mostGridResidualPx) {
     const [slopeX, slopeY] = slopesOf(grid.fit.photoToPlane, {
       ...work,
       focalLength35Mm: photo.focalLength35Mm,
@@ -108,7 +110,7 @@ export const leantOn = (level: CameraLevel): CameraLevel =>
   level.isFromFabric === true ? level : { ...level, uncertainty: Math.max(level.uncertainty, leastBeside) };
 
 /** The level of the table for a thing that does not show its own tilt. */
-export const levelOfTable = (context: Pick<ScaleContext, 'grid' | 'level'>): CameraLevel => {
+export const levelOfTable = (context: Pick<ScaleContext, 'level'>): CameraLevel => {
   const level = context.level();
-  return context.grid() === null ? leantOn(level) : level;
+  return level.uncertainty <= gridUncertainty ? level : leantOn(level);
 };

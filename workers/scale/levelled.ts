@@ -33,13 +33,17 @@ const levelSeenIn = (context: ScaleContext, grid: StitchGrid): CameraLevel | nul
 };
 
 /**
- * The same photo, with the level of the table as the fabric's own stitches tell it and the scale wanted in the middle of the swatch. Null where a printed grid
- * tells the level better, or the stitches tell nothing.
+ * The same photo, with the scale wanted in the middle of the swatch and the level of the table as the fabric's own stitches tell it, where nothing else, such as a
+ * printed grid, tells it better. Null where no swatch was found.
  */
 export const besideFabric = (context: ScaleContext, { grid, window }: FabricSeen): ScaleContext | null => {
   if (grid === null || window === null || window.corners.length === 0) return null;
   const level = levelSeenIn(context, grid);
-  return level && { ...context, level: () => level, swatchAt: cornerCentre(window.corners) };
+  return {
+    ...context,
+    level: level === null ? context.level : () => level,
+    swatchAt: cornerCentre(window.corners),
+  };
 };
 
 /** A reference that is fitted again is still the same thing if its scale, where it lies, has hardly changed. */
@@ -130,5 +134,7 @@ export const levelledByFabric = (
 ): readonly ScaleReference[] => {
   if (!references.some(({ kind }) => leansOnFabric(kind))) return references;
   const beside = besideFabric(context, fabric);
-  return beside === null ? references : references.map((reference) => levelled(beside, reference));
+  return beside?.level().isFromFabric === true
+    ? references.map((reference) => levelled(beside, reference))
+    : references;
 };

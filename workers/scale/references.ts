@@ -51,5 +51,6 @@ export const correctReference = (
   const context = scaleContext(work, photo, hints);
   const beside =
     correction.stitches && leansOnFabric(correction.kind) ? besideFabric(context, correction.stitches) : null;
-  return beside ? toldByFabric(kind.correct(beside, correction)) : kind.correct(context, correction);
+  const reference = kind.correct(beside ?? context, correction);
+  return beside?.level().isFromFabric === true ? toldByFabric(reference) : reference;
 };
