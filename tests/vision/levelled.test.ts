@@ -20,6 +20,7 @@ const camera = {
   azimuthRad: 0.4,
 } as const;
 const diameterMm = 24.26;
+const thicknessMm = 1.75;
 const scene = drawScene({
   ...evenScene,
   fabric: evenFabric,
@@ -29,7 +30,7 @@ const scene = drawScene({
     centreMm: [72, 10],
     rotationRad: 0,
     diameterMm,
-    thicknessMm: 1.75,
+    thicknessMm,
     colour: [0.6, 0.6, 0.62],
   },
   camera,
@@ -50,7 +51,8 @@ const photo = {
   remarks: [],
 };
 
-const onTable = cameraOf(camera).homographyToPlane(0);
+// The coin’s plane is that of its upper face.
+const onFace = cameraOf(camera).homographyToPlane(thicknessMm);
 
 describe('the scale of a coin beside even knitting', () => {
   beforeAll(() => opencvReady());
@@ -65,8 +67,9 @@ describe('the scale of a coin beside even knitting', () => {
       throw new Error('The coin or the swatch was not found.');
     const x = window.corners.reduce((sum, corner) => sum + corner.x / window.corners.length, 0);
     const y = window.corners.reduce((sum, corner) => sum + corner.y / window.corners.length, 0);
-    const off = localScale(coin.plane.photoToPlane, x, y) / localScale(onTable, x, y) - 1;
+    const off = localScale(coin.plane.photoToPlane, x, y) / localScale(onFace, x, y) - 1;
     expect(coin.sentence).toContain('evenness of the stitches');
+    expect(coin.plane.referenceHeightMm).toBeCloseTo(thicknessMm, 0);
     expect(coin.plane.relativeUncertainty).toBeLessThan(bare.plane.relativeUncertainty);
     expect(Math.abs(off)).toBeLessThan(2 * coin.plane.relativeUncertainty);
     expect(Math.abs(off)).toBeLessThan(0.015);

@@ -4,6 +4,7 @@ import { usualFaceHeight } from '../../src/domain/faceHeight';
 import type { ScaleReference } from '../../src/domain/measurement';
 import type { PlaneMap } from '../../src/domain/plane';
 import { localScale, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
+import { toldByHue } from './coinHue';
 import { coinAround, type FoundCoin, type RoughCircle } from './coinRim';
 import { facePlane, rimPoint, type StandingDisc, uncertaintyOf } from './disc';
 import { circleCentres } from './ellipses';
@@ -138,25 +139,44 @@ const isSameSize = (one: FoundCoin, other: FoundCoin): boolean =>
 /** So many round things are looked at; where a grid gives the scale a coin only checks it, and fewer will do. */
 const mostCircles = { alone: 4, besideGrid: 2 };
 
-const find = (context: ScaleContext): ScaleReference[] => {
-  const { map, workPxPerPx } = context.edges();
-  const long = Math.max(map.widthPx, map.heightPx);
+/** The likeliest coin among round things that were roughly found. */
+export const coinAmong = (context: ScaleContext, circles: readonly RoughCircle[]): FoundCoin | null => {
   let best: FoundCoin | null = null;
-  const count = context.grid() === null ? mostCircles.alone : mostCircles.besideGrid;
-  for (const c of circleCentres(map, Math.round(0.02 * long), Math.round(0.13 * long), count)) {
-    const rough = { x: c.x * workPxPerPx, y: c.y * workPxPerPx, radiusPx: c.radius * workPxPerPx };
+  for (const rough of circles) {
     // A ring inside a coin that is surely known tells nothing more.
     if (best !== null && best.best.misfit < usualMisfit && isWithin(rough, best)) continue;
     const coin = coinAround(context, rough);
     if (coin !== null && (best === null || isLikelier(coin, best))) best = coin;
   }
-  if (best === null || best.share < 0.55) return [];
+  const told = best && toldByHue(context, best);
+  return told === null || told.share < 0.55 ? null : told;
+};
+
+/** A coin that was found, as a reference. */
+export const coinReference = (context: ScaleContext, coin: FoundCoin): ScaleReference => {
   const score =
     0.8 *
-    Math.min(1, best.share / 0.85) *
-    (best.isDoubtful ? doubtScore : 1) *
-    Math.exp(-0.5 * best.rmsPx ** 2 - (best.best.misfit / doubtfulMisfit) ** 2);
-  return [referenceFrom(context, best, score)];
+    Math.min(1, coin.share / 0.85) *
+    (coin.isDoubtful ? doubtScore : 1) *
+    Math.exp(-0.5 * coin.rmsPx ** 2 - (coin.best.misfit / doubtfulMisfit) ** 2);
+  return referenceFrom(context, coin, score);
+};
+
+/** Round things in the photo, work px. */
+const roundThings = (context: ScaleContext): RoughCircle[] => {
+  const { map, workPxPerPx } = context.edges();
+  const long = Math.max(map.widthPx, map.heightPx);
+  const count = context.grid() === null ? mostCircles.alone : mostCircles.besideGrid;
+  return circleCentres(map, Math.round(0.02 * long), Math.round(0.13 * long), count).map((c) => ({
+    x: c.x * workPxPerPx,
+    y: c.y * workPxPerPx,
+    radiusPx: c.radius * workPxPerPx,
+  }));
+};
+
+const find = (context: ScaleContext): ScaleReference[] => {
+  const coin = coinAmong(context, roundThings(context));
+  return coin === null ? [] : [coinReference(context, coin)];
 };
 
 export const coinKind: ReferenceFinder = {
@@ -172,6 +192,6 @@ export const coinKind: ReferenceFinder = {
     const coin = coinAround(context, { x, y, radiusPx });
     if (coin === null)
       throw new RangeError('No round rim was found near these points; put them on the rim of the coin.');
-    return referenceFrom(context, coin, Math.max(0.5, 0.8 * coin.share));
+    return referenceFrom(context, toldByHue(context, coin), Math.max(0.5, 0.8 * coin.share));
   },
 };

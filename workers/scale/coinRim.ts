@@ -14,6 +14,7 @@ import {
 import type { ScaleContext } from './kind';
 import { levelOfTable } from './level';
 import { edgesTaken, fitTo, groundShares, grownBy, offOf, type RimFit, radiusOf, rimFrom } from './rimFit';
+import { hasRingBeyond } from './ringBeyond';
 
 /**
  * Thickness of coins as a share of their radius: 0.14 to 0.20 of the coins whose mints' data are listed with the app, at its edge a little less where the rim
@@ -165,7 +166,7 @@ const rimAmong = (
 };
 
 /** Only the edges at which the colour changes about as it does all round. */
-const withChange = (view: RimView, change: Change): RimView => ({
+export const withChange = (view: RimView, change: Change): RimView => ({
   ...view,
   rays: view.rays.map((ray) => ({
     ...ray,
@@ -200,7 +201,7 @@ const waysFrom = (
     .sort((a, b) => a.misfit - b.misfit);
 
 /** Of all ways to see the wall and to stand that the outline leaves open, those that fit one ring, best first. */
-const waysToStand = (view: RimView, disc: StandingDisc, prior: DiscPrior): RimFit[] => {
+export const waysToStand = (view: RimView, disc: StandingDisc, prior: DiscPrior): RimFit[] => {
   const { pose, camera } = disc;
   const atLevel = [prior.level.slopeX, prior.level.slopeY, ...pose.slice(2)] as unknown as DiscPose;
   return waysFrom(view, [disc, standing(atLevel, camera), standing(mirrored(disc), camera)], disc, prior);
@@ -219,38 +220,41 @@ const standingIn = (
 const strainOf = ({ pose }: StandingDisc, level: CameraLevel): number =>
   Math.hypot(pose[0] - level.slopeX * pose[6], pose[1] - level.slopeY * pose[6]) / level.uncertainty;
 
-/** A coin's border ends a few hundredths of its radius inside the rim; where the coin has the ground's colour the rim is the fainter of the two. */
-const beyond = { from: 1.02, to: 1.06, share: 0.4 };
+/** What is known of how a coin stands before it is looked at. */
+export const priorOf = (context: ScaleContext): DiscPrior => ({
+  level: levelOfTable(context),
+  thickness: coinThickness,
+});
 
-/** Whether the colour changes all round a disc a little further out, nearly as much as at what was taken for its rim. */
-const hasRingBeyond = (
+/** A coin from the ways to stand that its rim leaves open, best first; null where there is none. */
+export const foundFrom = (
   context: ScaleContext,
-  disc: StandingDisc,
-  wide: readonly [number, number],
-): boolean => {
-  const view = lookAtRim(context.work.image, { x: disc.pose[2], y: disc.pose[3] }, wide);
-  const distances = rimDistances(view, disc);
-  const step = 0.5 / radiusOf(disc);
-  const changeAt = (factor: number): number => sizeOf(meanChange(view, distances, factor));
-  const rim = Math.max(changeAt(1 - step), changeAt(1), changeAt(1 + step));
-  for (let factor = beyond.from; factor < beyond.to; factor += step) {
-    const here = changeAt(factor);
-    if (here > beyond.share * rim && here > changeAt(factor - step) && here >= changeAt(factor + step))
-      return true;
-  }
-  return false;
+  [best, ...others]: readonly RimFit[],
+  radiusPx: number,
+  isDoubtful: boolean,
+): FoundCoin | null => {
+  if (best === undefined) return null;
+  const offs = best.edges.map((edge) => offOf(best.fit.disc, edge));
+  const kept = offs.filter((off) => Math.abs(off) < Math.max(1, 0.01 * radiusPx));
+  return {
+    best,
+    others,
+    strain: strainOf(best.fit.disc, levelOfTable(context)),
+    share: kept.length / rimRays,
+    isDoubtful,
+    rmsPx: Math.sqrt(kept.reduce((sum, off) => sum + off * off, 0) / Math.max(1, kept.length)),
+  };
 };
 
 export const coinAround = (context: ScaleContext, rough: RoughCircle): FoundCoin | null => {
   const camera = cameraOf(context);
-  const level = levelOfTable(context);
-  const prior: DiscPrior = { level, thickness: coinThickness };
+  const prior = priorOf(context);
   const first = standing(poseOf(rough, prior, camera), camera);
   const wide: readonly [number, number] = [0.75 * rough.radiusPx, 1.45 * rough.radiusPx];
   const around = lookAtRim(context.work.image, rough, wide);
   const near = edgesTaken(first, around, 0.12 * rough.radiusPx, 'either');
   if (near.length < 0.4 * around.rays.length) return null;
-  const held = { ...prior, level: { ...level, uncertainty: heldLevel } };
+  const held = { ...prior, level: { ...prior.level, uncertainty: heldLevel } };
   const middle = fitTo(first.pose, camera, near, held);
   if (middle === null) return null;
   const { disc } = middle;
@@ -274,16 +278,7 @@ export const coinAround = (context: ScaleContext, rough: RoughCircle): FoundCoin
     prior,
   );
   const { ways, isDoubtful } = again === null || again.ways.length === 0 ? once : again;
-  const [best, ...others] = ways;
-  if (best === undefined) return null;
-  const offs = best.edges.map((edge) => offOf(best.fit.disc, edge));
-  const kept = offs.filter((off) => Math.abs(off) < Math.max(1, 0.01 * rough.radiusPx));
-  return {
-    best,
-    others,
-    strain: strainOf(best.fit.disc, level),
-    share: kept.length / rimRays,
-    isDoubtful: isDoubtful || hasRingBeyond(context, best.fit.disc, wide),
-    rmsPx: Math.sqrt(kept.reduce((sum, off) => sum + off * off, 0) / Math.max(1, kept.length)),
-  };
+  const [best] = ways;
+  const doubt = isDoubtful || (best !== undefined && hasRingBeyond(context, best.fit.disc, wide));
+  return foundFrom(context, ways, rough.radiusPx, doubt);
 };

@@ -19,6 +19,8 @@ export const sizeOf = ([r, g, b]: Change): number => Math.sqrt((r * r + g * g + 
 export interface RimRay {
   readonly dx: number;
   readonly dy: number;
+  /** Red, green and blue in turn at every half px, from two of them before `fromPx` on to two beyond the last step; not a number outside the picture. */
+  readonly colours: Float64Array;
   /** How much the colour changes at every half px from `fromPx` on. */
   readonly steps: Float64Array;
   /** The same for red, green and blue in turn. */
@@ -66,13 +68,13 @@ export const lookAtRim = (
   [fromPx, toPx]: readonly [number, number],
 ): RimView => {
   const count = Math.max(8, Math.ceil((toPx - fromPx) * perPx));
-  const colours = new Float64Array(3 * (count + 4));
   const colour = new Float64Array(3);
   // Half of the way to the next ray on either side, so that every pixel has its say.
   const aside = Math.max(1, (Math.PI * fromPx) / rimRays / 2);
   const rays = Array.from({ length: rimRays }, (_, k): RimRay => {
     const angle = (2 * Math.PI * k) / rimRays;
     const [dx, dy] = [Math.cos(angle), Math.sin(angle)];
+    const colours = new Float64Array(3 * (count + 4));
     for (let i = -2; i < count + 2; i++) {
       const r = fromPx + i / perPx;
       colour.fill(0);
@@ -82,24 +84,73 @@ export const lookAtRim = (
           colourAt(image, x + r * dx - side * aside * dy, y + r * dy + side * aside * dx, colour) && inside;
       for (let c = 0; c < 3; c++) colours[3 * (i + 2) + c] = inside ? (colour[c] as number) / 3 : Number.NaN;
     }
-    const steps = new Float64Array(count);
-    const changes = new Float64Array(3 * count);
-    for (let i = 0; i < count; i++) {
-      let sum = 0;
-      for (let c = 0; c < 3; c++) {
-        const change = (colours[3 * (i + 4) + c] as number) - (colours[3 * i + c] as number);
-        changes[3 * i + c] = Number.isNaN(change) ? 0 : change;
-        sum += change * change;
-      }
-      steps[i] = Number.isNaN(sum) ? 0 : Math.sqrt(sum / 3);
-    }
-    const edges = peaksOf(steps).map(({ at, strength }): RimEdge => {
-      const r = fromPx + at / perPx;
-      return { x: x + r * dx, y: y + r * dy, strength, change: changeAt(changes, Math.round(at)) };
-    });
-    return { dx, dy, steps, changes, edges };
+    return rayOf({ x, y, fromPx }, dx, dy, colours);
   });
   return { x, y, fromPx, rays };
+};
+
+type Middle = Pick<RimView, 'x' | 'y' | 'fromPx'>;
+
+/** What the colours along a ray tell: how they change, and where most. */
+const rayOf = ({ x, y, fromPx }: Middle, dx: number, dy: number, colours: Float64Array): RimRay => {
+  const count = colours.length / 3 - 4;
+  const steps = new Float64Array(count);
+  const changes = new Float64Array(3 * count);
+  for (let i = 0; i < count; i++) {
+    let sum = 0;
+    for (let c = 0; c < 3; c++) {
+      const change = (colours[3 * (i + 4) + c] as number) - (colours[3 * i + c] as number);
+      changes[3 * i + c] = Number.isNaN(change) ? 0 : change;
+      sum += change * change;
+    }
+    steps[i] = Number.isNaN(sum) ? 0 : Math.sqrt(sum / 3);
+  }
+  const edges = peaksOf(steps).map(({ at, strength }): RimEdge => {
+    const r = fromPx + at / perPx;
+    return { x: x + r * dx, y: y + r * dy, strength, change: changeAt(changes, Math.round(at)) };
+  });
+  return { dx, dy, colours, steps, changes, edges };
+};
+
+/** Distance from a view's middle of the colours with this number on a ray, px. */
+export const distanceOf = ({ fromPx }: Middle, place: number): number => fromPx + (place - 2) / perPx;
+
+/** Mean of each place and its neighbours on both sides, as many as there are. */
+const smoothed = (values: Float64Array, reach: number): Float64Array =>
+  values.map((_, i) => {
+    let [sum, met] = [0, 0];
+    for (let j = Math.max(0, i - reach); j <= Math.min(values.length - 1, i + reach); j++) {
+      sum += values[j] as number;
+      met++;
+    }
+    return sum / met;
+  });
+
+/** Noise is smoothed over so many px along each ray, twice in sequence (about a bell’s shape), and over the rays beside it. */
+const smoothPx = 1.5;
+const raysBeside = 1;
+
+/** A view in another light: every colour replaced by one grey level that is made of it, smoothed. */
+export const seenAs = (view: RimView, greyOf: (colours: Float64Array, at: number) => number): RimView => {
+  const reach = Math.round(smoothPx * perPx);
+  const greys = view.rays.map(({ colours }) => {
+    const bare = Float64Array.from({ length: colours.length / 3 }, (_, i) => greyOf(colours, 3 * i));
+    return smoothed(smoothed(bare, reach), reach);
+  });
+  return {
+    ...view,
+    rays: view.rays.map(({ dx, dy, colours }, k) => {
+      const joined = new Float64Array(colours.length);
+      for (let side = -raysBeside; side <= raysBeside; side++) {
+        const beside = greys[(k + side + greys.length) % greys.length];
+        beside?.forEach((grey, i) => {
+          for (let c = 0; c < 3; c++)
+            joined[3 * i + c] = (joined[3 * i + c] as number) + grey / (2 * raysBeside + 1);
+        });
+      }
+      return rayOf(view, dx, dy, joined);
+    }),
+  };
 };
 
 const changeAt = (changes: Float64Array, i: number): Change => [
