@@ -5,20 +5,12 @@ import type { WorkImage } from '../image';
 import type { Basis } from './basis';
 import { withoutDye } from './dye';
 import { findingOf, nothingFound } from './finding';
-import { type NextBasis, nextBasis } from './finer';
 import { isInside, longSideOf } from './polygon';
 import { lengthOf, type Vec } from './raster';
-import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
-import { readUnits } from './readUnits';
+import type { FabricReading } from './readFabric';
+import { readingsOf } from './readingsOf';
 import { type Candidate, survey } from './survey';
-import {
-  leansDown,
-  liesOnItsSide,
-  loweredToStitches,
-  onItsOtherSide,
-  ridgeShare,
-  uprightShare,
-} from './turned';
+import { ridgeShare, uprightShare } from './turned';
 import { agree, worthiest } from './worthiest';
 
 export { growFromSeeds } from './growFromSeeds';
@@ -64,13 +56,40 @@ export const searchStitches = (
     const again = isLikely(found) && met.some((other) => isLikely(other) && agree(found, other));
     met.push(found);
     if (found.finding.confidence.status === 'measured' && found.whole) return { met, taken: found };
-    if (again) break;
+    if (again || isSettled(found, met)) break;
   }
+  if (!met.some(isLikely)) met.push(...likelyUnderMasks(work, options));
   return { met, taken: worthiest(met) };
 };
 
+/** Whether so many readings agree with this one, and leave the same doubt, that another look would neither outweigh them nor settle it. */
+const isSettled = (found: Found, met: readonly Found[]): boolean => {
+  const worthOf = (some: readonly Found[]): number => some.reduce((sum, { worth }) => sum + worth, 0);
+  const doubtOf = ({ finding }: Found): string => finding.confidence.reasons.join();
+  const alike = met.filter(
+    (other) =>
+      other.whole &&
+      other.finding.confidence.chance >= asGoodAsNot &&
+      agree(found, other) &&
+      doubtOf(found) === doubtOf(other),
+  );
+  return alike.length >= enoughAlike && worthOf(alike) > mostWorth * worthOf(met);
+};
+const enoughAlike = 3;
+const mostWorth = 0.9;
+
+/**
+ * What reads as fabric beyond a doubt where something else was thought to lie: a swatch's own outline may pass for a card's. Looked at only where nothing likely
+ * lies beside it; a true card shows no texture, and a look costs little.
+ */
+const likelyUnderMasks = (work: WorkImage, { maskOut = [], ...options }: StitchOptions): Found[] => {
+  if (maskOut.length === 0) return [];
+  for (const found of allReadings(work, { ...options, only: maskOut })) if (isLikely(found)) return [found];
+  return [];
+};
+
 /** All that can be read in a photo, scale by scale, as it is and with the dye taken out, the likeliest first; what is not asked for is not read. */
-function* allReadings(work: WorkImage, options: StitchOptions): Generator<Found> {
+function* allReadings(work: WorkImage, options: Places): Generator<Found> {
   let dyeless: WorkImage | undefined;
   const hopeless: Basis[] = [];
   const hopelessDyeless: Basis[] = [];
@@ -82,18 +101,17 @@ function* allReadings(work: WorkImage, options: StitchOptions): Generator<Found>
 }
 
 /** @param hopeless Lattices that gave nothing before: left out, and added to. */
-function* readingsAt(
-  work: WorkImage,
-  options: StitchOptions,
-  shrink: number,
-  hopeless: Basis[],
-): Generator<Found> {
+function* readingsAt(work: WorkImage, options: Places, shrink: number, hopeless: Basis[]): Generator<Found> {
   const onStage = options.onStage ?? (() => {});
   const allowed = allowedBy(options);
   onStage('pitch', 0);
   const candidates = survey(work, shrink, strideFor(work, shrink, options.region), allowed);
   const least = options.region === null ? swatchShare * areaOf(work) : 0;
-  for (const candidate of worthReading(candidates)) {
+  const heaviest = worthReading(candidates);
+  const others = elsewhere(candidates, heaviest, leastShare * areaOf(work));
+  let likeliestWhole = 0;
+  for (const candidate of [...heaviest, ...others]) {
+    if (likeliestWhole >= asGoodAsNot && others.includes(candidate)) return;
     if (hopeless.some((basis) => differ(basis, candidate.basis) < againDiffer)) continue;
     let likeliest = 0;
     for (const reading of readingsOf(work, withKin(candidate, candidates), allowed, onStage)) {
@@ -108,6 +126,7 @@ function* readingsAt(
         (pitchPx === null ? 0 : ridgeShare(pitchPx.wale / pitchPx.course, reading.template));
       const readPx2 = pitchPx === null ? 0 : reading.stitchCount * pitchPx.wale * pitchPx.course;
       const whole = readPx2 > Math.max(wholeShare * candidate.area, least);
+      if (whole) likeliestWhole = Math.max(likeliestWhole, finding.confidence.chance);
       yield { finding, reading, worth, whole, scale: shrink };
     }
     if (likeliest < littleHope) hopeless.push(candidate.basis);
@@ -121,6 +140,9 @@ const goodEnough = 0.95;
 const isLikely = ({ finding, reading, worth, whole }: Found): boolean =>
   whole && worth > 0 && reading.medianScore > clearlyAlike && finding.confidence.chance >= goodEnough;
 const clearlyAlike = 0.5;
+
+/** Where a reading over the whole is at least as likely as not, nothing lighter is looked for beside it. */
+const asGoodAsNot = 0.5;
 
 /** A lattice that gave nothing likelier is not read again with nearly the same steps. */
 const littleHope = 0.05;
@@ -141,6 +163,24 @@ const worthReading = (candidates: readonly Candidate[]): Candidate[] => {
   const heaviest = candidates[0]?.weight ?? 0;
   return candidates.filter((c) => c.weight > lightest * heaviest).slice(0, 3);
 };
+
+/** A woven ground fills the photo and outweighs a small swatch many times over: the heaviest that lie beside it are worth a look as well. */
+const elsewhere = (
+  candidates: readonly Candidate[],
+  read: readonly Candidate[],
+  leastArea: number,
+): Candidate[] =>
+  candidates
+    .filter(({ area, seeds, weight }) => {
+      const beside = !read.some(({ covers }) => seeds.some(covers));
+      return beside && area > leastArea && weight > leastWeight;
+    })
+    .slice(0, mostElsewhere);
+const mostElsewhere = 2;
+/** Share of the photo that fabric fills at least where it is looked for beside something heavier: its tiles do not reach its edges. */
+const leastShare = 0.01;
+/** What repeats less clearly is hardly fabric. */
+const leastWeight = 0.1;
 
 /**
  * A candidate with the patches whose lattice is nearly its own: seen much aslant, one fabric comes apart into several that touch. The grid grows
@@ -166,10 +206,17 @@ const differ = (a: Basis, b: Basis): number =>
 
 const stepsApart = (a: Vec, b: Vec): number => lengthOf({ x: a.x - b.x, y: a.y - b.y }) / lengthOf(a);
 
+/** Where to look: what the search was asked, and polygons of which one must hold what is looked for. */
+interface Places extends StitchOptions {
+  readonly only?: readonly (readonly PhotoPoint[])[];
+}
+
 const allowedBy =
-  ({ region, maskOut }: StitchOptions) =>
+  ({ region, maskOut, only }: Places) =>
   (photo: Vec): boolean =>
-    (region === null || isInside(photo, region)) && !(maskOut ?? []).some((p) => isInside(photo, p));
+    (region === null || isInside(photo, region)) &&
+    !(maskOut ?? []).some((p) => isInside(photo, p)) &&
+    (only === undefined || only.some((p) => isInside(photo, p)));
 
 /** One reading of a photo. */
 export interface Found {
@@ -182,49 +229,6 @@ export interface Found {
   /** Work px per survey px at which the fabric was found. */
   readonly scale: number;
 }
-
-/** A candidate as it stands, then divided finer for as long as a reading asks for it. */
-function* readingsOf(
-  work: WorkImage,
-  candidate: Candidate,
-  allowed: (photo: Vec) => boolean,
-  onStage: (stage: Stage, share: number) => void,
-): Generator<FabricReading> {
-  let next: NextBasis | null = { basis: candidate.basis, repeat: false };
-  for (let round = 0; round <= finerRounds && next !== null; round++) {
-    const start: ReadingStart = {
-      ...candidate,
-      basis: next.basis,
-      allowed: (photo) => allowed(photo) && candidate.covers(photo),
-      onStage,
-    };
-    const first: FabricReading | null = next.repeat ? readUnits(work, start) : readFabric(work, start);
-    if (first === null || (next.repeat && leansDown(first.template))) return;
-    const onSide: boolean = !next.repeat && liesOnItsSide(start.basis, first.template);
-    const lowered: Basis | null = onSide ? loweredToStitches(onItsOtherSide(start.basis)) : null;
-    if (lowered !== null) {
-      next = { basis: lowered, repeat: false };
-      continue;
-    }
-    const turned: FabricReading | null = onSide ? readTurned(work, start, first) : null;
-    const reading: FabricReading = turned ?? first;
-    yield reading;
-    const basis: Basis = turned === null ? next.basis : onItsOtherSide(next.basis);
-    next = next.repeat || reading.repeats === null ? null : nextBasis(basis, reading.repeats);
-  }
-}
-
-/** The same lattice with wales and courses exchanged; null if it then reads clearly worse. */
-const readTurned = (work: WorkImage, start: ReadingStart, first: FabricReading): FabricReading | null => {
-  const turned = readFabric(work, { ...start, basis: onItsOtherSide(start.basis) });
-  return turned !== null && turned.stitchCount > turnedShare * first.stitchCount ? turned : null;
-};
-
-/** Turned, a fabric shows at least this share of the stitches it showed before. */
-const turnedShare = 0.6;
-
-/** A repeat of three courses and four needles is divided twice at most. */
-const finerRounds = 2;
 
 /** Tiles lie closer where there are few of them. */
 const strideFor = (work: WorkImage, shrink: number, region: readonly Vec[] | null): number => {

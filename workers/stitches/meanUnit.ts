@@ -1,5 +1,4 @@
 import type { GreyImage } from '../image';
-import { placeAt } from './latticePlace';
 import { orientation } from './orientation';
 import { alike, withoutMeans } from './patches';
 import { type Reading, readTemplate } from './phase';
@@ -19,12 +18,24 @@ export const unroll = (
   const widthPx = (lattice.wales - 1) * unitPx;
   const heightPx = (lattice.courses - 1) * cellPx.height;
   const data = new Float32Array(widthPx * heightPx);
-  for (let y = 0; y < heightPx; y++) {
-    for (let x = 0; x < widthPx; x++) {
-      const place = placeAt(lattice, (x + 0.5) / unitPx, (y + 0.5) / cellPx.height);
-      if (place === null) continue;
-      const p = toSource(place);
-      data[y * widthPx + x] = sample(source, p.x, p.y);
+  for (let c = 0; c < lattice.courses - 1; c++) {
+    for (let w = 0; w < lattice.wales - 1; w++) {
+      const p = lattice.places[w]?.[c] ?? null;
+      const right = lattice.places[w + 1]?.[c] ?? null;
+      const below = lattice.places[w]?.[c + 1] ?? null;
+      if (p === null || right === null || below === null) continue;
+      for (let i = 0; i < cellPx.height; i++) {
+        const t = (i + 0.5) / cellPx.height;
+        const row = (c * cellPx.height + i) * widthPx + w * unitPx;
+        for (let j = 0; j < unitPx; j++) {
+          const s = (j + 0.5) / unitPx;
+          const q = toSource({
+            x: p.x + s * (right.x - p.x) + t * (below.x - p.x),
+            y: p.y + s * (right.y - p.y) + t * (below.y - p.y),
+          });
+          data[row + j] = sample(source, q.x, q.y);
+        }
+      }
     }
   }
   return { widthPx, heightPx, data };

@@ -4,10 +4,12 @@ import { placeByColumns } from './columnStitches';
 import { repeated, squared } from './finer';
 import { placeBeyond } from './latticePlace';
 import { columnIn, type MeanUnit, meanUnit, partOfCourseIn, profileOf, unroll } from './meanUnit';
+import { levelSteps, lowered, middleOf, mirrorLikeness } from './mirror';
 import { lengthOf, lumaShrunk, medianOf, type Vec } from './raster';
 import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
 import { cellPx } from './rectify';
 import { WALES_ARE_ALIKE } from './repeats';
+import type { Lattice } from './smooth';
 import { type UnitColumns, unitColumns } from './unitColumns';
 
 /** A usual column, in courses: sets how finely a repeat is sampled. */
@@ -29,10 +31,9 @@ export const readUnits = (
 ): FabricReading | null => {
   const unit = readFabric(work, { ...from, alike: true });
   if (unit === null) return null;
-  const steps = usualSteps(unit);
-  const straight = squared(steps);
-  if (rounds > 0 && lengthOf(straight.wale) < aslantFrom * lengthOf(steps.wale))
-    return readUnits(work, { ...from, basis: straight }, rounds - 1);
+  const meanOf = meanPictures(work, from.basis, unit);
+  const level = rounds > 0 ? levelled(usualSteps(unit), unit, meanOf) : null;
+  if (level !== null) return readUnits(work, { ...from, basis: level }, rounds - 1);
   const { every, alike } = unit.repeats?.oddWales ?? { every: 1, alike: 1 };
   if (rounds > 0 && alike < WALES_ARE_ALIKE) {
     const longer = readUnits(work, { ...from, basis: repeated(from.basis, every) }, rounds - 1);
@@ -40,15 +41,8 @@ export const readUnits = (
   }
   if (alike < repeatsAreAlike) return null;
   const shape = lengthOf(from.basis.wale) / lengthOf(from.basis.course);
-  const widthPx = cellPx.width * Math.max(2, Math.round(shape / usualShape));
-  const shrink = Math.max(1, lengthOf(from.basis.course) / work.photoPxPerWorkPx / cellPx.height);
-  const luma = lumaShrunk(work.image, shrink);
-  const perPixel = shrink * work.photoPxPerWorkPx;
-  const picture = unroll(luma, unit.lattice, widthPx, (p) => {
-    const photo = unit.toPhoto(p);
-    return { x: photo.x / perPixel, y: photo.y / perPixel };
-  });
-  const mean = meanUnit(picture, unit.lattice, widthPx);
+  const mean = meanOf(unit.lattice);
+  const { widthPx } = mean;
   const found = unitColumns(profileOf(mean), widthPx / shape);
   if (found.columns.length === 0) return null;
   if (found.columns.length === 1) {
@@ -62,8 +56,57 @@ export const readUnits = (
   return placeByColumns(work, basis, divided(unit, found, mean));
 };
 
+/** Makes the mean picture of a repeat, for the lattice that was read or another through the same places. */
+const meanPictures = (
+  work: WorkImage,
+  { wale, course }: Basis,
+  { toPhoto }: FabricReading,
+): ((lattice: Lattice) => MeanUnit) => {
+  const shape = lengthOf(wale) / lengthOf(course);
+  const widthPx = cellPx.width * Math.max(2, Math.round(shape / usualShape));
+  const shrink = Math.max(1, lengthOf(course) / work.photoPxPerWorkPx / cellPx.height);
+  const luma = lumaShrunk(work.image, shrink);
+  const perPixel = shrink * work.photoPxPerWorkPx;
+  return (lattice) => {
+    const picture = unroll(luma, lattice, widthPx, (p) => {
+      const photo = toPhoto(p);
+      return { x: photo.x / perPixel, y: photo.y / perPixel };
+    });
+    return meanUnit(picture, lattice, widthPx);
+  };
+};
+
 /** Rows that follow the courses make the step to the next repeat shorter than this share of one that runs aslant. */
 const aslantFrom = 0.98;
+/** And its mean picture more its own mirror image by this much. */
+const clearlyMirrored = 0.15;
+
+const movedBy = ({ wale, course }: Basis, courses: number): Vec => ({
+  x: wale.x + courses * course.x,
+  y: wale.y + courses * course.y,
+});
+
+/**
+ * The lattice with its steps to the next repeat along the rows, where those read run aslant from one course to another; null where they are level. A repeat that is
+ * seen aslant leaves several steps of nearly one length: the one whose repeat is its own mirror image is level.
+ */
+const levelled = (
+  steps: Basis,
+  { lattice }: FabricReading,
+  meanOf: (lattice: Lattice) => MeanUnit,
+): Basis | null => {
+  const tried = levelSteps(steps);
+  if (tried.length > 1) {
+    const middle = middleOf(lattice);
+    const [best, second] = tried
+      .map((by) => ({ by, likeness: mirrorLikeness(meanOf(lowered(middle, by))) }))
+      .sort((a, b) => b.likeness - a.likeness);
+    if (best !== undefined && second !== undefined && best.likeness > second.likeness + clearlyMirrored)
+      return best.by === 0 ? null : { ...steps, wale: movedBy(steps, best.by) };
+  }
+  const straight = squared(steps);
+  return lengthOf(straight.wale) < aslantFrom * lengthOf(steps.wale) ? straight : null;
+};
 
 /** Usual steps to the next wale and course, photo px: a repeat is wide, and rows may have been read that run aslant from one course to the next. */
 const usualSteps = ({ lattice, toPhoto }: FabricReading): Basis => {
