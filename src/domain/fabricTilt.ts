@@ -6,7 +6,8 @@ import type { StitchGrid } from './grid';
 
 /** Ways of bending that are weighed against each other by what the stitches show. */
 const strains = [0.0015, 0.003, 0.006, 0.012, 0.024];
-const reaches = [0.15, 0.25, 0.4];
+/** From a patch of a few stitches to a piece that is drawn in at one end: that cannot be told from a tilt, and says how far the tilt may be trusted. */
+const reaches = [0.15, 0.3, 0.6, 1.2];
 const unevennesses = [0.003, 0.01, 0.03];
 /** Before looking, the stretch of a knitted piece varies by about half a per cent, give or take a factor of two, and its rows by one, give or take three (judgement). */
 const usualStrain = { value: 0.005, lnSpread: 0.7 };

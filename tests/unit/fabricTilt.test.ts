@@ -118,6 +118,17 @@ describe('the tilt of the table from the evenness of the stitches', () => {
     expect(offBy(level)).toBeLessThan(2.5 * (level?.uncertainty ?? 0));
   });
 
+  it('is less certain where one end of the piece is drawn in, which looks much like a tilt', () => {
+    // Narrower by a twentieth at one end than at the other, with rows that grow by two per cent on the way.
+    const drawnIn = gridOf(30, 40, (w, c) => {
+      const [x, y] = evenPlace(w, c);
+      const down = (c - 19.5) / 39;
+      return photographed((x - 20) * (1 - 0.05 * down) + 20, y * (1 + 0.01 * down));
+    });
+    const level = levelOfFabric(drawnIn, facts);
+    expect(offBy(level)).toBeLessThan(2.5 * (level?.uncertainty ?? 0));
+  });
+
   it('is left open with fewer than eight columns or rows', () => {
     expect(
       levelOfFabric(
