@@ -1,10 +1,11 @@
 import type { Homography } from '../../src/domain/plane';
-import { type BowedPlaneFit, fitPlaneAndLens } from '../../src/domain/planeFit';
+import type { BowedPlaneFit } from '../../src/domain/planeFit';
 import { jacobianAt, mapPoint, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
-import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
-import { type LensBow, straightened, straightLens } from '../../src/domain/planeFitLens';
+import type { PlaneFit } from '../../src/domain/planeFitCovariance';
+import { straightened, straightLens } from '../../src/domain/planeFitLens';
 import { homographyFromPoints } from '../../src/domain/planeFitPoints';
 import type { GreyImage } from '../image';
+import { fitBowIfSeen } from './bowIfSeen';
 import { type MeasuredLine, measureLines, sightingsFrom } from './gridLines';
 import { recounted } from './gridNumbers';
 import type { Polarity } from './ridges';
@@ -26,28 +27,6 @@ export const spacingOn = (toLattice: Homography, x: number, y: number): [number,
 export const spacingAt = (toLattice: Homography, line: MeasuredLine): number => {
   const place = line.places[line.places.length >> 1] ?? { x: 0, y: 0 };
   return spacingOn(toLattice, place.x, place.y)[line.axis];
-};
-
-/** Bowing counts when it is at least this many times its own uncertainty and moves a corner by more than `leastBowPx`. */
-const bowSignificance = 5;
-const leastBowPx = 0.4;
-
-/** The plane through sightings of numbered lines, with the lens's bowing where they show it beyond doubt. */
-export const fitBowIfSeen = (
-  sightings: readonly LineSighting[],
-  start: Homography,
-  lens: LensBow,
-): BowedPlaneFit | null => {
-  const withBow = fitPlaneAndLens(sightings, start, lens, true);
-  if (withBow !== null && withBow.bowUncertainty !== null) {
-    const { bow, radiusPx } = withBow.lens;
-    const counts =
-      Math.abs(bow) > bowSignificance * withBow.bowUncertainty &&
-      Math.abs(bow) * radiusPx > leastBowPx &&
-      Math.abs(bow) < 0.1;
-    if (counts) return withBow;
-  }
-  return fitPlaneAndLens(sightings, start, { ...lens, bow: 0 }, false);
 };
 
 /** Lines are looked at in so many places along the picture's long side, which leaves several in the margin around a swatch, but not closer than texture repeats. */
@@ -80,7 +59,7 @@ export const refineGrid = (
     lens = fit.lens;
     return { fit, lines, polarity };
   };
-  h = recounted(measured(4, coarsePx), h, lens);
+  ({ toLattice: h, lens } = recounted(measured(4, coarsePx), { toLattice: h, lens }));
   const first = pass(4, coarsePx);
   if (first === null || (first.fit.lens.bow !== 0 && pass(4, coarsePx) === null)) return null;
   const fine = pass(2, coarsePx / 2);

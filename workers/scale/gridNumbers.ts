@@ -1,8 +1,8 @@
 import type { Homography } from '../../src/domain/plane';
-import { fitPlaneToLines } from '../../src/domain/planeFit';
 import { jacobianAt, mapPoint } from '../../src/domain/planeFitAlgebra';
 import type { LineSighting } from '../../src/domain/planeFitCovariance';
 import { type LensBow, straightened } from '../../src/domain/planeFitLens';
+import { fitBowIfSeen } from './bowIfSeen';
 import type { MeasuredLine } from './gridLines';
 
 /** So many lines in a row that were nowhere seen are a gap across which lines may have been miscounted. */
@@ -15,23 +15,28 @@ const placesPerLine = 6;
 const leastOffPx = 0.3;
 const mustFallTo = 0.6;
 
-const sightingsOf = (lines: readonly MeasuredLine[], lens: LensBow): LineSighting[] =>
+/** A numbered grid as it lies in the picture: straightened picture px → (u, v), whole numbers on its lines. */
+export interface NumberedGrid {
+  readonly toLattice: Homography;
+  /** How the lens bows its lines. */
+  readonly lens: LensBow;
+}
+
+const sightingsOf = (lines: readonly MeasuredLine[]): LineSighting[] =>
   lines.flatMap((line) => {
     const every = Math.max(1, Math.floor(line.places.length / placesPerLine));
     return line.places
       .filter((_, i) => i % every === 0)
-      .map((p) => {
-        const [x, y] = straightened(lens, p.x, p.y);
-        return { x, y, axis: line.axis, index: line.index, group: 2 * line.index + line.axis };
-      });
+      .map(({ x, y }) => ({ x, y, axis: line.axis, index: line.index, group: 2 * line.index + line.axis }));
   });
 
 /** Root mean square distance of all sightings, px: here no line may be left out as an outlier. */
-const offPx = (h: Homography, sightings: readonly LineSighting[]): number => {
+const offPx = ({ toLattice: h, lens }: NumberedGrid, sightings: readonly LineSighting[]): number => {
   let squares = 0;
   for (const s of sightings) {
-    const value = mapPoint(h, s.x, s.y)[s.axis];
-    const [ux, uy, vx, vy] = jacobianAt(h, s.x, s.y);
+    const [x, y] = straightened(lens, s.x, s.y);
+    const value = mapPoint(h, x, y)[s.axis];
+    const [ux, uy, vx, vy] = jacobianAt(h, x, y);
     squares += ((value - s.index) / (s.axis === 0 ? Math.hypot(ux, uy) : Math.hypot(vx, vy))) ** 2;
   }
   return Math.sqrt(squares / Math.max(1, sightings.length));
@@ -44,20 +49,22 @@ const beyondGaps = (lines: readonly MeasuredLine[], axis: 0 | 1): number[] => {
   return seen.filter((index, i) => i > 0 && index - (seen[i - 1] ?? index) > leastGap);
 };
 
+/** The grid that fits some numbered lines best, as a lens may bow them; null where they give none. */
+const fitted = (lines: readonly MeasuredLine[], start: NumberedGrid): NumberedGrid | null => {
+  const fit = fitBowIfSeen(sightingsOf(lines), start.toLattice, start.lens);
+  return fit && { toLattice: fit.photoToPlane, lens: fit.lens };
+};
+
 /**
  * Where a swatch hides many lines in a row, one too many or too few may have been counted across it; the lines on either side then lie askew
- * of the plane. Tries to count anew across every gap and keeps what brings the lines into one plane.
- * @param toLattice straightened picture px → (u, v), whole numbers on the lines, as it was guessed.
- * @returns the map with the right count; the given one where it was right.
+ * of the plane. Tries to count anew across every gap and keeps what brings the lines into one plane, bowed by the lens where they show it: bowing would otherwise hide
+ * a miscount.
+ * @returns the grid with the right count; the given one where it was right.
  */
-export const recounted = (
-  lines: readonly MeasuredLine[],
-  toLattice: Homography,
-  lens: LensBow,
-): Homography => {
-  let best = fitPlaneToLines(sightingsOf(lines, lens), toLattice)?.photoToPlane ?? toLattice;
-  let least = offPx(best, sightingsOf(lines, lens));
-  if (least < leastOffPx) return toLattice;
+export const recounted = (lines: readonly MeasuredLine[], guessed: NumberedGrid): NumberedGrid => {
+  let best = fitted(lines, guessed) ?? guessed;
+  let least = offPx(best, sightingsOf(lines));
+  if (least < leastOffPx) return guessed;
   let changed = false;
   let counted = lines;
   for (const axis of [0, 1] as const) {
@@ -67,16 +74,15 @@ export const recounted = (
         const moved = base.map((l) =>
           l.axis === axis && l.index >= from ? { ...l, index: l.index + shift } : l,
         );
-        const sightings = sightingsOf(moved, lens);
-        const fit = fitPlaneToLines(sightings, best);
-        const off = fit === null ? Number.POSITIVE_INFINITY : offPx(fit.photoToPlane, sightings);
-        if (fit === null || off > mustFallTo * least) continue;
-        best = fit.photoToPlane;
+        const next = fitted(moved, { ...best, lens: guessed.lens });
+        const off = next === null ? Number.POSITIVE_INFINITY : offPx(next, sightingsOf(moved));
+        if (next === null || off > mustFallTo * least) continue;
+        best = next;
         least = off;
         counted = moved;
         changed = true;
       }
     }
   }
-  return changed ? best : toLattice;
+  return changed ? best : guessed;
 };

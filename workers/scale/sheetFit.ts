@@ -16,7 +16,8 @@ import {
   sheetMarkers,
 } from '../../src/domain/sheetMarkers';
 import type { GreyImage } from '../image';
-import { fitBowIfSeen, flattened } from './gridFit';
+import { fitBowIfSeen } from './bowIfSeen';
+import { flattened } from './gridFit';
 import { sampleAt } from './pictures';
 import type { Corner } from './quads';
 import type { SeenMark } from './sheetMarks';
