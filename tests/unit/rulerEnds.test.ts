@@ -1,6 +1,6 @@
 import { describe, expect, it } from 'vitest';
 import { withoutStrayEnds } from '../../workers/scale/rulerEnds';
-import { numberMarks, type Peak } from '../../workers/scale/rulerNumbering';
+import { inCompany, numberMarks, type Peak } from '../../workers/scale/rulerNumbering';
 
 const stepPx = 27;
 /** Where evenly spaced marks lie in perspective. */
@@ -31,6 +31,10 @@ describe('the ends of a row of marks', () => {
     expect(kept(rowOf([-3, -1, ...numbers], (k) => (k === -3 ? 5 : k === -1 ? -4 : 0)))).toEqual(numbers);
   });
 
+  it('lose two strays that lie off alike, so that the last one agrees with the one before it', () => {
+    expect(kept(rowOf([...numbers, 41, 42], (k) => (k > 40 ? -3 : 0)))).toEqual(numbers);
+  });
+
   it('follow a lens that bows the whole row', () => {
     expect(kept(rowOf(numbers, (k) => 4 * ((k - 20) / 20) ** 3))).toEqual(numbers);
   });
@@ -42,6 +46,22 @@ describe('the ends of a row of marks', () => {
 });
 
 describe('numbering', () => {
+  it('goes on beyond a swatch that covers more of the ruler than it leaves free on one side', () => {
+    const free = (k: number): boolean => k < 16 || k > 42;
+    const marks: Peak[] = Array.from({ length: 54 }, (_, k) => k)
+      .filter(free)
+      .map((k) => ({ t: placeOf(k), height: 60 }));
+    const row = numberMarks(marks, marks);
+    const found = [...(row?.marks.keys() ?? [])].sort((a, b) => a - b);
+    expect(found).toHaveLength(marks.length);
+    expect((found.at(-1) ?? 0) - (found[0] ?? 0)).toBe(53);
+  });
+
+  it('is judged without what is left alone of a covered stretch', () => {
+    const marks = rowOf([-12, -11, ...numbers, 60], () => 0);
+    expect([...inCompany(marks).keys()]).toEqual(numbers);
+  });
+
   it('does not go on where lines beyond the end meet every second place of a mark', () => {
     const marks: Peak[] = numbers.map((k) => ({ t: placeOf(k), height: 60 }));
     const beyond: Peak[] = [41, 43, 45, 47, 49, 51, 53].map((k) => ({ t: placeOf(k), height: 50 }));

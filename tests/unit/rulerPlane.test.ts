@@ -47,7 +47,7 @@ const seenThrough = (toSteps: Homography, bow: number, noisePx: number): LineSig
 };
 
 const fitted = (bow: number, noisePx = 0.05) => {
-  const toSteps = rulerSeen(0.05, -0.04, [62, -95]);
+  const toSteps = rulerSeen(0.05, -0.04, [104, -150]);
   const [slopeX, slopeY] = slopesOf(toSteps, camera, focalPx);
   const ruler = {
     sightings: seenThrough(toSteps, bow, noisePx),

@@ -94,15 +94,16 @@ const fromOtherEnd = (row: Baseline, reachPx: number): Baseline => {
 };
 
 /**
- * Reads a row of marks as dark ones and as light ones and keeps what stands out more: the gaps between dark marks are light and as even as they. Printed marks of
- * which none is longer may have been met at their inner ends, where the short ones are level with each other: they are read from the ruler's edge then.
+ * Reads a row of marks as dark ones and as light ones and keeps what stands out more: the gaps between dark marks are light and as even as they, but none of them
+ * is longer, however clear they are where marks stand near to each other. Printed marks of which none is longer may have been met at their inner ends, where the short ones are level with each other: they are read from the ruler's edge then.
  */
 const marksOn = (image: GreyImage, baseline: Baseline): FittedRuler | null => {
   const readings = (['dark', 'light'] as const).flatMap((polarity) => {
     const ruler = fitTicks(image, { ...baseline, polarity });
     return ruler === null ? [] : [{ ruler, polarity }];
   });
-  const [best] = readings.sort((a, b) => b.ruler.contrast - a.ruler.contrast);
+  const told = readings.filter(({ ruler }) => ruler.longPeriod !== null);
+  const [best] = (told.length > 0 ? told : readings).sort((a, b) => b.ruler.contrast - a.ruler.contrast);
   if (best === undefined) return null;
   const { ruler, polarity } = best;
   if (ruler.longPeriod !== null || ruler.contrast < printedContrast) return ruler;

@@ -1,10 +1,10 @@
 import { fitStraightLine } from '../../src/domain/regression';
 import type { Peak } from './rulerNumbering';
 
-/** So many marks next to the last one tell where it must be. */
+/** So many marks next to one of the last tell where it must be. */
 const besides = 8;
-/** The last mark of a row lies off by less than this, steps and px, and by less than so many times what those beside it are uneven by. */
-const stray = { steps: 0.04, px: 0.6, times: 4 };
+/** The last marks of a row lie off by less than this, steps and px, and by less than so many times what those beside it are uneven by. */
+const stray = { steps: 0.02, px: 0.3, times: 4 };
 /** So many marks at either end may be none. */
 const mostStrays = 4;
 
@@ -18,18 +18,18 @@ export const withoutStrayEnds = (
   placeOf: (index: number) => number,
   stepPx: number,
 ): ReadonlyMap<number, Peak> => {
+  const off = (k: number): number => (marks.get(k)?.t ?? 0) - placeOf(k);
+  const isStray = (k: number, near: readonly number[]): boolean => {
+    const { coefficients, residualSumOfSquares } = fitStraightLine(near, near.map(off));
+    const [start = 0, slope = 0] = coefficients;
+    const rms = Math.sqrt(residualSumOfSquares / near.length);
+    return Math.abs(off(k) - start - slope * k) > Math.max(stray.steps * stepPx, stray.px, stray.times * rms);
+  };
   let numbers = [...marks.keys()].sort((a, b) => a - b);
   for (let end = 0; end < 2; end++) {
-    for (let dropped = 0; dropped < mostStrays && numbers.length > besides; dropped++) {
-      const off = (k: number): number => (marks.get(k)?.t ?? 0) - placeOf(k);
-      const [last = 0, ...rest] = numbers;
-      const near = rest.slice(0, besides);
-      const { coefficients, residualSumOfSquares } = fitStraightLine(near, near.map(off));
-      const [start = 0, slope = 0] = coefficients;
-      const rms = Math.sqrt(residualSumOfSquares / near.length);
-      const limit = Math.max(stray.steps * stepPx, stray.px, stray.times * rms);
-      if (Math.abs(off(last) - start - slope * last) < limit) break;
-      numbers = rest;
+    // Outwards, so that one stray does not vouch for the next.
+    for (let i = Math.max(besides, numbers.length - mostStrays); i < numbers.length; i++) {
+      if (isStray(numbers[i] ?? 0, numbers.slice(i - besides, i))) numbers = numbers.slice(0, i);
     }
     numbers.reverse();
   }

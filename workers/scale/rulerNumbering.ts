@@ -134,20 +134,8 @@ const denseTo = (run: readonly number[]): number[] => {
   return run.slice(begin);
 };
 
-/** All peaks that even spacing puts a number on; stretches of a few chance hits beyond the ruler's end are left away. */
-const renumbered = (
-  peaks: readonly Peak[],
-  spacing: Spacing,
-  from: number,
-  to: number,
-): Map<number, Peak> => {
-  const hits = new Map<number, Peak>();
-  for (let k = from; k <= to; k++) {
-    if (!(1 + spacing.c * k > 0.2)) continue;
-    const near = nearest(peaks, placeOf(spacing, k));
-    const steps = near === null ? 1 : Math.abs(near.t - placeOf(spacing, k)) / Math.abs(stepAt(spacing, k));
-    if (near !== null && steps < nearSteps) hits.set(k, near);
-  }
+/** The marks that stand in dense stretches of several; those beside them are chance hits. */
+const inStretches = (hits: ReadonlyMap<number, Peak>): Map<number, Peak> => {
   const out = new Map<number, Peak>();
   let run: number[] = [];
   const close = (): void => {
@@ -165,10 +153,44 @@ const renumbered = (
   return out;
 };
 
+/** Fewer marks than these, far from the others, are none. */
+const leastInCompany = 3;
+
+/** The marks of a row without those that are left of a stretch where all others have proved to be none. */
+export const inCompany = (marks: ReadonlyMap<number, Peak>): Map<number, Peak> => {
+  const runs: number[][] = [];
+  for (const k of [...marks.keys()].sort((a, b) => a - b)) {
+    const run = runs[runs.length - 1];
+    if (run !== undefined && k - (run[run.length - 1] ?? 0) <= longGap) run.push(k);
+    else runs.push([k]);
+  }
+  const kept = runs.filter((run) => run.length >= leastInCompany).flat();
+  return new Map(kept.map((k) => [k, marks.get(k) as Peak]));
+};
+
+/** All peaks that even spacing puts a number on; stretches of a few chance hits beyond the ruler's end are left away. */
+const renumbered = (
+  peaks: readonly Peak[],
+  spacing: Spacing,
+  from: number,
+  to: number,
+): Map<number, Peak> => {
+  const hits = new Map<number, Peak>();
+  for (let k = from; k <= to; k++) {
+    if (!(1 + spacing.c * k > 0.2)) continue;
+    const near = nearest(peaks, placeOf(spacing, k));
+    const steps = near === null ? 1 : Math.abs(near.t - placeOf(spacing, k)) / Math.abs(stepAt(spacing, k));
+    if (near !== null && steps < nearSteps) hits.set(k, near);
+  }
+  return inStretches(hits);
+};
+
 /** So many places along the row are tried to begin numbering at. */
 const starts = 7;
 /** Numbering goes on at both ends, over covered stretches too, at most so many times. */
 const rounds = 3;
+/** So many times the length of what is numbered they may lie beyond it: a swatch covers more of a ruler than it leaves on one side. */
+const beyond = 2.5;
 const leastToFit = 6;
 
 /**
@@ -198,20 +220,25 @@ export const numberMarks = (peaks: readonly Peak[], clear: readonly Peak[]): Num
   for (let round = 0; round < rounds && spacing !== null; round++) {
     const known = [...marks.keys()];
     const [low, high] = [Math.min(...known), Math.max(...known)];
-    const reach = high - low;
+    const reach = Math.ceil(beyond * (high - low));
     const before = marks.size;
     marks = renumbered(peaks, spacing, low - reach, high + reach);
     spacing = marks.size < leastToFit ? null : spacingOf(marks);
     if (marks.size === before) break;
   }
+  return judgedMarks(marks, clear);
+};
+
+/** Marks that are numbered, without strays at the ends, and how well they stand for a ruler; null where too few are left to tell. */
+export const judgedMarks = (
+  marks: ReadonlyMap<number, Peak>,
+  clear: readonly Peak[],
+): NumberedMarks | null => {
+  const spacing = marks.size < leastToFit ? null : spacingOf(marks);
   if (spacing === null) return null;
-  const settled = spacing;
   const middle = median([...marks.keys()]);
-  return judged(
-    withoutStrayEnds(marks, (k) => placeOf(settled, k), Math.abs(stepAt(settled, middle))),
-    clear,
-    spacing,
-  );
+  const kept = withoutStrayEnds(marks, (k) => placeOf(spacing, k), Math.abs(stepAt(spacing, middle)));
+  return judged(kept, clear, spacing);
 };
 
 const judged = (

@@ -109,6 +109,37 @@ export interface FollowedMarks {
   readonly longPeriod: number | null;
 }
 
+/** So many marks to either side tell how far apart marks stand at one of them. */
+const besides = 5;
+/** Perspective is strong where the nearest steps are so many times as long as the furthest. */
+const strong = 1.4;
+/** So many marks are the nearer half of a row at least, or it tells nothing on its own. */
+const leastNear = 20;
+
+/**
+ * Every how many marks a longer one comes. Perspective makes far marks shorter, so lengths are compared in local steps; where it is strong, far marks are too small
+ * to be followed, and the half of the row whose marks stand furthest apart is asked.
+ */
+const periodTold = (
+  lengths: ReadonlyMap<number, number>,
+  marks: ReadonlyMap<number, Peak>,
+): number | null => {
+  const numbers = [...lengths.keys()].sort((a, b) => a - b);
+  const steps = new Map(
+    numbers.map((k, i) => {
+      const from = numbers[Math.max(0, i - besides)] ?? k;
+      const to = numbers[Math.min(numbers.length - 1, i + besides)] ?? k;
+      return [k, Math.abs(((marks.get(to)?.t ?? 0) - (marks.get(from)?.t ?? 0)) / Math.max(1, to - from))];
+    }),
+  );
+  const all = [...steps.values()];
+  const [least, usual, most] = [quantile(all, 0.05), quantile(all, 0.5), quantile(all, 0.95)];
+  const alike = new Map([...lengths].map(([k, length]) => [k, (length * usual) / (steps.get(k) || usual)]));
+  const told = longPeriodOf(alike);
+  if (told !== null || numbers.length < 2 * leastNear || most < strong * least) return told;
+  return longPeriodOf(new Map([...alike].filter(([k]) => (steps.get(k) ?? 0) > usual)));
+};
+
 /** Marks are followed outwards no further than this beyond the line that they were met on, px. */
 const outwardPx = 40;
 
@@ -150,7 +181,7 @@ export const placesAlong = (
       else begins.push(reached);
     }
   }
-  const longPeriod = longPeriodOf(lengths);
+  const longPeriod = periodTold(lengths, marks);
   const most = freeOfNumerals(lengths, longPeriod);
   const own = (index: number): number => Math.max(metPx, ownShare * Math.min(most, lengths.get(index) ?? 0));
   return {

@@ -5,7 +5,7 @@ import type { GreyImage } from '../image';
 import type { Baseline } from './rulerBaseline';
 import { lineThrough } from './rulerBegins';
 import { nearShare } from './rulerEdges';
-import { type NumberedMarks, numberMarks, type Peak } from './rulerNumbering';
+import { inCompany, judgedMarks, type NumberedMarks, numberMarks, type Peak } from './rulerNumbering';
 import {
   type FollowedMarks,
   type MarkRow,
@@ -65,17 +65,23 @@ const numberedAt = (peaks: readonly Peak[], lengthPx: number, level: number): Nu
     peaks.filter((p) => p.height > 0.85 * clearShare * typical),
     clear,
   );
-  if (row === null || row.marks.size < leastTicks) return null;
+  return row === null || row.marks.size < leastTicks ? null : weighed(row, clear, typical);
+};
+
+/** A numbered row with how well it stands for a ruler. */
+const weighed = (row: NumberedMarks, clear: readonly Peak[], typical: number): NumberedRow => {
   const share =
     Math.min(1, row.filled / 0.9) *
     Math.min(1, row.explained / 0.85) *
     Math.min(1, row.marks.size / 14) *
     Math.min(1, Math.hypot(even.steps, even.px / row.stepPx) / row.unevenness) ** 2 *
     Math.min(1, typical / printedContrast);
-  return { ...row, typical, share };
+  return { ...row, clear, typical, share };
 };
 
 interface NumberedRow extends NumberedMarks {
+  /** The crests that stand out where the row was found. */
+  readonly clear: readonly Peak[];
   /** Height of the crests that count as clear, grey levels. */
   readonly typical: number;
   /** How well the row stands for a ruler, its longer marks left aside. */
@@ -114,7 +120,11 @@ const rowOn = (frame: MarkRow & { readonly lengthPx: number }, off: number): Num
     .reduce<NumberedRow | null>((best, r) => (best === null || r.share > best.share ? r : best), null);
   if (row === null || row.share < leastShare) return null;
   const marks = endingHere(frame, row.marks, off);
-  return marks === null ? null : { ...row, marks };
+  if (marks === null) return null;
+  // What lies over the ruler may have stitches where a mark would be, as uneven as they are: the row is judged by what ends here.
+  const ending = inCompany(marks);
+  const again = ending.size < leastTicks ? null : judgedMarks(ending, row.clear);
+  return again && weighed(again, row.clear, row.typical);
 };
 
 /** How far in from the line marks are looked for first, px. */
@@ -129,10 +139,14 @@ export const fitTicks = (image: GreyImage, line: Baseline): FittedRuler | null =
   const read = readFrom(image, line);
   if (read === null || read.edge === null) return read?.ruler ?? null;
   const again = readFrom(image, read.edge)?.ruler ?? null;
-  return again !== null && again.seen.length >= keptShare * read.ruler.seen.length ? again : read.ruler;
+  const kept =
+    again !== null &&
+    again.seen.length >= keptShare * read.ruler.seen.length &&
+    again.score >= keptShare * read.ruler.score;
+  return kept ? again : read.ruler;
 };
 
-/** Read again from its edge a row keeps its marks, all but so many. */
+/** Read again from its edge a row keeps its marks, all but so many, and stands as much for a ruler. */
 const keptShare = 0.8;
 
 const readFrom = (image: GreyImage, line: Baseline): { ruler: FittedRuler; edge: Baseline | null } | null => {
