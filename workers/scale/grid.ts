@@ -42,6 +42,13 @@ const leastSureness = 0.2;
 /** From this sureness on no other lines are looked for. */
 const likelyGrid = 0.5;
 
+/**
+ * How far the lines of a printed grid lie off its plane, px and as a share of their spacing: at most 0.3 px on photos of mats, drawn and real. Those of a grid that was
+ * miscounted under the swatch lie further off.
+ */
+const leastSlackPx = 0.35;
+const slackShare = 0.007;
+
 interface Guess extends LatticeGuess {
   readonly polarity: Polarity;
 }
@@ -99,7 +106,7 @@ const sureness = (context: ScaleContext, grid: FittedGrid): number => {
   if (fewest < 3) return 0;
   const spacing = lines.map((l) => spacingAt(grid.fit.photoToPlane, l)).sort((a, b) => a - b);
   const middle = spacing[spacing.length >> 1] ?? 1;
-  const straight = Math.exp(-((grid.fit.residualPx / (0.5 + 0.01 * middle)) ** 2) / 2);
+  const straight = Math.exp(-((grid.fit.residualPx / (leastSlackPx + slackShare * middle)) ** 2) / 2);
   const { widthPx, heightPx } = context.work.image;
   const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
   const square = squareness(grid.fit.photoToPlane, camera);
