@@ -7,7 +7,8 @@ import type { ReferenceFinder, ScaleContext } from './kind';
 import { cameraOf, rectanglePictures, restOfPhoto, roughOutlines } from './outlineSearch';
 import { planeMapFrom } from './planeMap';
 import { type Corner, oriented } from './quads';
-import { type FittedRectangle, fitRectangle, type RectangleSize } from './rectangle';
+import { type FittedRectangle, fitRectangle } from './rectangle';
+import type { RectangleSize } from './rectangleFit';
 import { shapeSeen } from './rectangleShape';
 
 /** Sheets of the A series share one shape; so the size is asked for and only the shape is told apart. */

@@ -1,29 +1,17 @@
 import { axesOf, type CameraFacts, priorFocalPx } from '../../src/domain/camera';
-import { fitCameraToLines } from '../../src/domain/cameraFit';
 import type { CameraLevel } from '../../src/domain/cameraLevel';
 import { type Homography, invertHomography } from '../../src/domain/plane';
-import { fitPlaneToLines } from '../../src/domain/planeFit';
 import { localScale, mapPoint } from '../../src/domain/planeFitAlgebra';
-import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
+import type { PlaneFit } from '../../src/domain/planeFitCovariance';
 import { bowed, type LensBow, straightLens } from '../../src/domain/planeFitLens';
 import { homographyFromPoints, squareToQuad } from '../../src/domain/planeFitPoints';
 import type { GreyImage } from '../image';
-import { flattened } from './gridFit';
 import { lightShift } from './lightEdge';
 import type { Corner } from './quads';
-import { bowOfSides, straightenedSides } from './sideBow';
-import { type MeasuredSide, sideChoices, sideSightings } from './sides';
+import { planeThroughSides, type RectangleSize, sizeCorners } from './rectangleFit';
+import { type BowSeen, bowOfSides } from './sideBow';
+import { type MeasuredSide, sideChoices } from './sides';
 import { cameraFoot, faceEdgeBeside, wallShare } from './wall';
-
-export interface RectangleSize {
-  /** Length of the first and third side, mm. */
-  readonly longMm: number;
-  readonly shortMm: number;
-  /** Share of a side left out at its ends. */
-  readonly leaveOut: number;
-  /** Height of the face above the table, mm. */
-  readonly heightMm: number;
-}
 
 /** A rectangle of known size fitted to its four sides: work px → mm, with the measured sides. */
 export interface FittedRectangle {
@@ -50,22 +38,6 @@ const centreOf = (corners: readonly Corner[]): Corner => ({
   x: corners.reduce((s, c) => s + c.x, 0) / corners.length,
   y: corners.reduce((s, c) => s + c.y, 0) / corners.length,
 });
-
-const sizeCorners = (size: RectangleSize): Corner[] => [
-  { x: 0, y: 0 },
-  { x: size.longMm, y: 0 },
-  { x: size.longMm, y: size.shortMm },
-  { x: 0, y: size.shortMm },
-];
-
-/**
- * A side is placed to so many px by its edges: tight enough that four sides of known ratio tell the focal length, which is only assumed beforehand.
- */
-const sidePx = 0.2;
-/** Four sides of known ratio tell the focal length of longer lenses and crops, which a tilt would else be bent to make up for. */
-const focalSlack = 4;
-/** What bevel, shadow and a bowing lens do to whole sides makes the fit so many times less certain than its edges say (seen on drawn photos). */
-const wholeSides = 3;
 
 interface StraightLine {
   readonly nx: number;
@@ -210,12 +182,6 @@ const sidesOnFace = (
   });
 };
 
-/** Every few places, as many as tell the fit all it can learn. */
-const thinned = (sightings: readonly LineSighting[]): LineSighting[] => {
-  const every = Math.max(1, Math.floor(sightings.length / 160));
-  return sightings.filter((_, i) => i % every === 0);
-};
-
 /**
  * Fits the plane to the four straight sides of a rectangle of known size, starting from rough corners (first side long).
  * @returns null when a side cannot be seen.
@@ -254,25 +220,22 @@ export const fitRectangle = (
       result === null
         ? edges
         : sidesOnFace(images, edges, corners, size, start, camera).map((side) => inLight(images, side));
-    const lens = result === null ? straight : (knownLens ?? bowOfSides(sides, straight));
-    const sightings: LineSighting[] = straightenedSides(sides, lens).flatMap((side, n) =>
-      sideSightings(side, n % 2 === 0 ? 1 : 0, n === 1 ? size.longMm : n === 2 ? size.shortMm : 0, n),
-    );
-    const free = fitPlaneToLines(sightings, start);
-    const posed =
-      free === null
-        ? null
-        : fitCameraToLines(thinned(sightings), free.photoToPlane, camera, sidePx, level, focalSlack);
-    if (free === null || posed === null) return null;
-    const covariance = posed.covariance.map((v) => v * wholeSides ** 2);
-    h = posed.photoToPlane;
+    const bow: BowSeen =
+      result === null
+        ? { lens: straight, uncertainty: 0 }
+        : knownLens === null
+          ? bowOfSides(sides, straight)
+          : { lens: knownLens, uncertainty: 0 };
+    const fitted = planeThroughSides(sides, bow, start, size, camera, level);
+    if (fitted === null) return null;
+    const { straightened, ...rest } = fitted;
+    h = straightened;
     const back = invertHomography(h);
     corners = sizeCorners(size).map((c) => {
-      const [x, y] = bowed(lens, ...mapPoint(back, c.x, c.y));
+      const [x, y] = bowed(bow.lens, ...mapPoint(back, c.x, c.y));
       return { x, y };
     });
-    const { fit, leftover } = flattened({ ...posed, covariance, lens, bowUncertainty: null });
-    result = { fit, free, sides, doubt: doubtOf(choices, corners), leftover, corners };
+    result = { ...rest, sides, doubt: doubtOf(choices, corners), corners };
   }
   return result;
 };
