@@ -4,7 +4,7 @@ import { usualFaceHeight } from '../../src/domain/faceHeight';
 import type { ScaleReference } from '../../src/domain/measurement';
 import type { PlaneMap } from '../../src/domain/plane';
 import { localScale, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
-import { toldByHue } from './coinHue';
+import { coinByHue, toldByHue } from './coinHue';
 import { coinAround, type FoundCoin, type RoughCircle } from './coinRim';
 import { facePlane, rimPoint, type StandingDisc, uncertaintyOf } from './disc';
 import { circleCentres } from './ellipses';
@@ -139,8 +139,13 @@ const isSameSize = (one: FoundCoin, other: FoundCoin): boolean =>
 /** So many round things are looked at; where a grid gives the scale a coin only checks it, and fewer will do. */
 const mostCircles = { alone: 4, besideGrid: 2 };
 
-/** The likeliest coin among round things that were roughly found. */
-export const coinAmong = (context: ScaleContext, circles: readonly RoughCircle[]): FoundCoin | null => {
+/** A rim that is seen in fewer of the directions is none. */
+const leastShare = 0.55;
+
+const isSeen = (coin: FoundCoin | null): coin is FoundCoin => coin !== null && coin.share >= leastShare;
+
+/** The likeliest coin among round things that were roughly found, by the rims that they show in lightness and hue. */
+const likeliest = (context: ScaleContext, circles: readonly RoughCircle[]): FoundCoin | null => {
   let best: FoundCoin | null = null;
   for (const rough of circles) {
     // A ring inside a coin that is surely known tells nothing more.
@@ -148,9 +153,27 @@ export const coinAmong = (context: ScaleContext, circles: readonly RoughCircle[]
     const coin = coinAround(context, rough);
     if (coin !== null && (best === null || isLikelier(coin, best))) best = coin;
   }
-  const told = best && toldByHue(context, best);
-  return told === null || told.share < 0.55 ? null : told;
+  return best && toldByHue(context, best);
 };
+
+/** The likeliest coin among round things that were roughly found; where none shows a rim in lightness, one whose hue ends all round. */
+export const coinAmong = (context: ScaleContext, circles: readonly RoughCircle[]): FoundCoin | null => {
+  const coin = likeliest(context, circles);
+  // Where a grid gives the scale a coin only checks it: a second look is not worth the time.
+  if (isSeen(coin) || context.grid() !== null) return isSeen(coin) ? coin : null;
+  const byHue = circles.map((rough) => coinByHue(context, rough)).filter(isSeen);
+  return byHue.sort((a, b) => a.best.misfit - b.best.misfit)[0] ?? null;
+};
+
+/** Where a coin is known to lie its rim is looked for from these sizes, as shares of the known one, until it is sure. */
+const knownSizes = [1, 0.96, 1.04];
+
+/** The coin at a place that is known well. */
+const coinAt = (context: ScaleContext, known: RoughCircle): FoundCoin | null =>
+  likeliest(
+    context,
+    knownSizes.map((share) => ({ ...known, radiusPx: share * known.radiusPx })),
+  ) ?? coinByHue(context, known);
 
 /** A coin that was found, as a reference. */
 export const coinReference = (context: ScaleContext, coin: FoundCoin): ScaleReference => {
@@ -189,9 +212,9 @@ export const coinKind: ReferenceFinder = {
     const x = handles.reduce((s, p) => s + p.x, 0) / n / scale;
     const y = handles.reduce((s, p) => s + p.y, 0) / n / scale;
     const radiusPx = handles.reduce((s, p) => s + Math.hypot(p.x / scale - x, p.y / scale - y), 0) / n;
-    const coin = coinAround(context, { x, y, radiusPx });
+    const coin = coinAt(context, { x, y, radiusPx });
     if (coin === null)
       throw new RangeError('No round rim was found near these points; put them on the rim of the coin.');
-    return referenceFrom(context, toldByHue(context, coin), Math.max(0.5, 0.8 * coin.share));
+    return referenceFrom(context, coin, Math.max(0.5, 0.8 * coin.share));
   },
 };

@@ -1,9 +1,18 @@
-import { type FoundCoin, foundFrom, priorOf, waysToStand, withChange } from './coinRim';
+import {
+  cameraOf,
+  type FoundCoin,
+  foundFrom,
+  poseOf,
+  priorOf,
+  type RoughCircle,
+  waysToStand,
+  withChange,
+} from './coinRim';
 import { type DiscPose, type StandingDisc, standing } from './disc';
 import { lookAtRim, meanChange, type RimView, rimDistances } from './discEdges';
-import { hueView } from './hueView';
+import { type HueView, hueView } from './hueView';
 import type { ScaleContext } from './kind';
-import { grownBy, type RimFit, radiusOf } from './rimFit';
+import { grownBy, type RimFit, radiusOf, rimFrom } from './rimFit';
 
 /** Thing and ground must differ in hue by so many units of their own spread, or hue tells nothing. */
 const leastApart = 1.6;
@@ -13,10 +22,13 @@ const ends = { from: 0.86, to: 1.2 };
 /** A rim that is seen by hue is seen in this share of the directions. */
 const leastSeen = 0.6;
 
-/** A file keeps hue at half the lightness's fineness: a rim seen by it is placed to this share of its radius and of this many px, whatever the noise. */
-const huePlace = { share: 0.004, px: 0.25 };
-/** Lightness often shows the border inside a rim or the shadow outside; where it shows the rim itself it places it to this share of the radius and this many px. */
-const lightPlace = { share: 0.006, px: 0.25 };
+/** A file keeps hue at half the lightness's fineness: a rim seen by it is placed to this share of its radius and to so many px, whatever the noise. */
+const huePlace = { share: 0.003, px: 0.3 };
+/**
+ * Where lightness shows the rim it places it to this share of its radius; in a small picture the border's flank runs into the rim: the share grows with the square of one
+ * over the radius (seen on drawn photos).
+ */
+const lightPlace = { share: 0.0015, pxSquared: 15, most: 0.02 };
 /** So many places of a rim are independent of each other. */
 const independentPlaces = 14;
 /** Two rims further apart than so many standard uncertainties of the one seen by hue are two rings: then hue tells which is the rim. */
@@ -54,6 +66,23 @@ const grown = (coin: FoundCoin, factor: number): FoundCoin => ({
 const darkwardPx = 0.15;
 const mostFolds = 1.5;
 
+/** What is seen by hue round a disc, so far as thing and ground differ by at least so much. */
+const hueRound = (context: ScaleContext, disc: StandingDisc, least: number): HueView | null => {
+  const radius = radiusOf(disc);
+  const middle = { x: disc.pose[2], y: disc.pose[3] };
+  const seen = hueView(
+    lookAtRim(context.work.image, middle, [looked.from * radius, looked.to * radius]),
+    disc,
+  );
+  return seen === null || seen.apart < least ? null : { ...seen, view: withChange(seen.view, [-1, -1, -1]) };
+};
+
+/** A coin whose rim hue shows, moved off the darker side. */
+const offDark = (coin: FoundCoin, { lighter }: HueView): FoundCoin => {
+  const folds = Math.max(-mostFolds, Math.min(mostFolds, lighter));
+  return grown(coin, Math.exp((-darkwardPx * folds) / radiusOf(coin.best.fit.disc)));
+};
+
 /**
  * A coin looked at once more by hue. The ring that stands out most in lightness may be the border inside a coin's rim or the edge of its shadow; its hue ends at the
  * rim. Where both show one ring its size is their weighted mean, where they do not it is the one that hue shows. Where coin and ground have one hue nothing
@@ -63,28 +92,42 @@ export const toldByHue = (context: ScaleContext, coin: FoundCoin): FoundCoin => 
   const { disc } = coin.best.fit;
   const prior = priorOf(context);
   const radius = radiusOf(disc);
-  const seen = hueView(
-    lookAtRim(context.work.image, { x: disc.pose[2], y: disc.pose[3] }, [
-      looked.from * radius,
-      looked.to * radius,
-    ]),
-    disc,
-  );
-  if (seen === null || seen.apart < leastApart) return coin;
-  const view = withChange(seen.view, [-1, -1, -1]);
+  const seen = hueRound(context, disc, leastApart);
+  if (seen === null) return coin;
+  const { view } = seen;
   const start = standing(grownBy(disc.pose, growthTo(view, disc)), disc.camera);
   const ways = waysToStand(view, start, prior);
   const found = foundFrom(context, ways, radius, false);
   if (found === null || found.share < leastSeen) return coin;
-  const folds = Math.max(-mostFolds, Math.min(mostFolds, seen.lighter));
-  const byHue = grown(found, Math.exp((-darkwardPx * folds) / radius));
+  const byHue = offDark(found, seen);
   const apart = Math.log(radiusOf(byHue.best.fit.disc) / radius);
   const hueShare = Math.hypot(
     huePlace.share,
     Math.hypot(huePlace.px, byHue.rmsPx / Math.sqrt(independentPlaces)) / radius,
   );
   if (Math.abs(apart) > sameRing * hueShare) return byHue;
-  const lightShare = Math.hypot(lightPlace.share, lightPlace.px / radius);
+  const lightShare = Math.min(
+    lightPlace.most,
+    Math.hypot(lightPlace.share, lightPlace.pxSquared / radius ** 2),
+  );
   const weight = lightShare ** 2 / (lightShare ** 2 + hueShare ** 2);
   return { ...grown(coin, Math.exp(weight * apart)), isDoubtful: false };
+};
+
+/** Found by hue alone, a coin must differ this much from the ground once it is roughly known where it lies, and is fitted from further and further away, in shares of its radius. */
+const clearlyApart = 4;
+const nearing = [0.2, 0.1, 0.04, 0.015];
+
+/** A coin that is looked for by hue alone: seen much aslant, or hardly lighter or darker than the ground. */
+export const coinByHue = (context: ScaleContext, rough: RoughCircle): FoundCoin | null => {
+  const prior = priorOf(context);
+  const first = standing(poseOf(rough, prior, cameraOf(context)), cameraOf(context));
+  const seen = hueRound(context, first, leastApart);
+  const rim = seen && rimFrom(seen.view, first, prior, 'outline', nearing);
+  if (seen === null || rim === null) return null;
+  const again = hueRound(context, rim.fit.disc, clearlyApart);
+  if (again === null) return null;
+  const { disc } = rim.fit;
+  const found = foundFrom(context, waysToStand(again.view, disc, prior), radiusOf(disc), false);
+  return found && offDark(found, again);
 };

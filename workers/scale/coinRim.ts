@@ -41,13 +41,13 @@ export interface RoughCircle {
   readonly radiusPx: number;
 }
 
-const cameraOf = (context: ScaleContext): CameraFacts => ({
+export const cameraOf = (context: ScaleContext): CameraFacts => ({
   widthPx: context.work.image.widthPx,
   heightPx: context.work.image.heightPx,
   focalLength35Mm: context.photo.focalLength35Mm,
 });
 
-const poseOf = (
+export const poseOf = (
   { x, y, radiusPx }: RoughCircle,
   { level, thickness }: DiscPrior,
   camera: CameraFacts,

@@ -126,13 +126,14 @@ const smoothed = (values: Float64Array, reach: number): Float64Array =>
     return sum / met;
   });
 
-/** Noise is smoothed over so many px along each ray, twice in sequence (about a bell’s shape), and over the rays beside it. */
-const smoothPx = 1.5;
+/** Noise is smoothed over so much of the way out along each ray, at least and at most so many px, twice in sequence (about a bell’s shape), and over the rays beside it. */
+const smooth = { share: 0.02, leastPx: 1.5, mostPx: 4 };
 const raysBeside = 1;
 
 /** A view in another light: every colour replaced by one grey level that is made of it, smoothed. */
 export const seenAs = (view: RimView, greyOf: (colours: Float64Array, at: number) => number): RimView => {
-  const reach = Math.round(smoothPx * perPx);
+  const middle = view.fromPx + (view.rays[0]?.steps.length ?? 0) / (2 * perPx);
+  const reach = Math.round(perPx * Math.max(smooth.leastPx, Math.min(smooth.mostPx, smooth.share * middle)));
   const greys = view.rays.map(({ colours }) => {
     const bare = Float64Array.from({ length: colours.length / 3 }, (_, i) => greyOf(colours, 3 * i));
     return smoothed(smoothed(bare, reach), reach);
