@@ -6,7 +6,8 @@ import type { ReferenceKind, ScaleReference, StitchFinding } from '../../src/dom
 import type { PlaneMap } from '../../src/domain/plane';
 import { localScale } from '../../src/domain/planeFitAlgebra';
 import { statementsIn } from '../../src/domain/referenceSentence';
-import type { ScaleContext } from './kind';
+import type { ReferenceCorrection } from '../contract';
+import type { ReferenceFinder, ScaleContext } from './kind';
 import { referenceKinds } from './registry';
 
 /** Kinds that show the tilt of the table not at all, or only over their own small size. */
@@ -20,7 +21,7 @@ const leaning: ReadonlySet<ReferenceKind> = new Set([
 ]);
 
 /** Whether a thing is fitted better beside what the stitches tell of the tilt. */
-export const leansOnFabric = (kind: ReferenceKind): boolean => leaning.has(kind);
+const leansOnFabric = (kind: ReferenceKind): boolean => leaning.has(kind);
 
 /** What the swatch, once found, tells of where the scale is wanted and how the table stands to the camera. */
 export type FabricSeen = Pick<StitchFinding, 'grid' | 'window'>;
@@ -36,7 +37,7 @@ const levelSeenIn = (context: ScaleContext, grid: StitchGrid): CameraLevel | nul
  * The same photo, with the scale wanted in the middle of the swatch and the level of the table as the fabric's own stitches tell it, where nothing else, such as a
  * printed grid, tells it better. Null where no swatch was found.
  */
-export const besideFabric = (context: ScaleContext, { grid, window }: FabricSeen): ScaleContext | null => {
+const besideFabric = (context: ScaleContext, { grid, window }: FabricSeen): ScaleContext | null => {
   if (grid === null || window === null || window.corners.length === 0) return null;
   const level = levelSeenIn(context, grid);
   return {
@@ -48,6 +49,8 @@ export const besideFabric = (context: ScaleContext, { grid, window }: FabricSeen
 
 /** A reference that is fitted again is still the same thing if its scale, where it lies, has hardly changed. */
 const sameThing = 0.025;
+/** Where the tilt is better known another of a coin's rings, all of one middle, may turn out to be its rim. */
+const ringsApart = 0.12;
 /** What stands for less is left as it is: fitting it again is not worth the time. */
 const leastScore = 0.2;
 /** Two scales from the same thing that differ by more than so many of their standard uncertainties contradict each other. */
@@ -70,7 +73,7 @@ const tiltDoubted =
   'How the camera was tilted is told by the evenness of the stitches, but this does not agree with what was seen of the tilt otherwise, so the ± is wider.';
 
 /** A reference that was fitted beside the fabric, with a word on it. */
-export const toldByFabric = (reference: ScaleReference): ScaleReference => ({
+const toldByFabric = (reference: ScaleReference): ScaleReference => ({
   ...reference,
   sentence: told(reference.sentence, tiltTold),
 });
@@ -101,6 +104,55 @@ const widened = (reference: ScaleReference, least: number): ScaleReference => {
   return { ...reference, plane: wide(reference.plane), unitPlane: wide(reference.unitPlane) };
 };
 
+/** Where two scales from the same thing contradict each other and leave more than this open (standard, as a share), neither is taken unasked. */
+const mostDoubt = 0.0175;
+const doubtfulScore = 0.25;
+
+/** A reference as it was fitted beside the fabric; what it was without the fabric widens its ± where the two contradict each other. */
+const besideBare = (
+  context: ScaleContext,
+  before: ScaleReference,
+  after: ScaleReference,
+): { readonly agrees: boolean; readonly reference: ScaleReference } => {
+  const [a, b] = [planeOf(before), planeOf(after)];
+  if (a === null || b === null) return { agrees: true, reference: toldByFabric(after) };
+  const apart = Math.abs(longerAt(b, a, context.swatchAt));
+  if (apart < contradiction * Math.hypot(a.relativeUncertainty, b.relativeUncertainty))
+    return { agrees: true, reference: toldByFabric(after) };
+  const least = Math.max(a.relativeUncertainty, apart / 2);
+  return {
+    agrees: false,
+    reference: {
+      ...widened(after, least),
+      score: least > mostDoubt ? Math.min(after.score, doubtfulScore) : after.score,
+      sentence: told(after.sentence, tiltDoubted),
+    },
+  };
+};
+
+/**
+ * A reference that is fitted to handles beside what the stitches tell of the tilt.
+ * @throws RangeError as the kind of reference does.
+ */
+export const correctedBeside = (
+  kind: ReferenceFinder,
+  context: ScaleContext,
+  correction: ReferenceCorrection,
+): ScaleReference => {
+  const beside = correction.stitches ? besideFabric(context, correction.stitches) : null;
+  if (beside === null || !leansOnFabric(kind.kind)) return kind.correct(context, correction);
+  const after = kind.correct(beside, correction);
+  if (beside.level().isFromFabric !== true) return after;
+  try {
+    const before = kind.correct({ ...context, swatchAt: beside.swatchAt }, correction);
+    return besideBare(beside, before, after).reference;
+  } catch (cause) {
+    // Without the fabric the handles make no sense, so nothing contradicts it.
+    if (cause instanceof RangeError) return toldByFabric(after);
+    throw cause;
+  }
+};
+
 /** One reference with the fabric's level taken into its fit; as it was where that cannot be done. */
 const levelled = (context: ScaleContext, found: ScaleReference): ScaleReference => {
   const before = planeOf(found);
@@ -108,16 +160,19 @@ const levelled = (context: ScaleContext, found: ScaleReference): ScaleReference 
   const again = fittedAgain(context, found);
   const after = again && planeOf(again);
   if (again === null || after === null || (found.plane === null) !== (again.plane === null)) return found;
-  if (Math.abs(longerAt(after, before, cornerCentre(found.handles))) > sameThing) return found;
+  const changed = Math.abs(longerAt(after, before, cornerCentre(found.handles)));
+  if (changed > (found.kind === 'coin' ? ringsApart : sameThing)) return found;
   const apart = Math.abs(longerAt(after, before, context.swatchAt));
-  const agrees = apart < contradiction * Math.hypot(before.relativeUncertainty, after.relativeUncertainty);
+  const agrees =
+    changed <= sameThing &&
+    apart < contradiction * Math.hypot(before.relativeUncertainty, after.relativeUncertainty);
   // A thing that shows its own tilt as well as the fabric does gains nothing.
   if (agrees && after.relativeUncertainty >= before.relativeUncertainty) return found;
   const kept = { ...again, score: found.score };
   return agrees
     ? toldByFabric(kept)
     : {
-        ...widened(kept, Math.max(before.relativeUncertainty, apart / 2)),
+        ...widened(kept, Math.max(before.relativeUncertainty, apart / 2, changed / 2)),
         sentence: told(again.sentence, tiltDoubted),
       };
 };
