@@ -80,6 +80,8 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
   ];
 };
 
+type Place = Baseline['from'];
+
 /** The line at the other end of a row's marks, to be read from there. */
 const fromOtherEnd = (row: Baseline, reachPx: number): Baseline => {
   const { from, to, side } = row;
@@ -147,6 +149,26 @@ const find = (context: ScaleContext): ScaleReference[] => {
   return best === null || best.score < leastScore ? [] : referenceFrom(context, best);
 };
 
+/** Fingers lay the line that far beside where the marks begin, shares of the picture's long side: on it, then further and further to either side. */
+const besideShares = [0, 0.005, -0.005, 0.01, -0.01];
+
+/** The row of marks that begins on a line laid by hand, or else the nearest to it. */
+const nearestRow = (image: GreyImage, from: Place, to: Place): FittedRuler | null => {
+  const length = Math.hypot(to.x - from.x, to.y - from.y);
+  const long = Math.max(image.widthPx, image.heightPx);
+  let best: FittedRuler | null = null;
+  for (const share of besideShares) {
+    const [x, y] = [(-share * long * (to.y - from.y)) / length, (share * long * (to.x - from.x)) / length];
+    const line = { from: { x: from.x + x, y: from.y + y }, to: { x: to.x + x, y: to.y + y } };
+    for (const side of [1, -1]) {
+      const ruler = marksOn(image, { ...line, side, polarity: 'dark', tickPx: 8, spacingPx: null });
+      if (ruler !== null && (best === null || ruler.score > best.score)) best = ruler;
+    }
+    if (best !== null && best.score >= beyondDoubt) break;
+  }
+  return best;
+};
+
 export const rulerKind: ReferenceFinder = {
   kind: 'ruler',
   find,
@@ -157,13 +179,7 @@ export const rulerKind: ReferenceFinder = {
       throw new RangeError('Put two points on the edge of the ruler where its marks begin.');
     const from = { x: a.x / scale, y: a.y / scale };
     const to = { x: b.x / scale, y: b.y / scale };
-    const tries = [1, -1].map((side) =>
-      marksOn(context.lightness(), { from, to, side, polarity: 'dark', tickPx: 8, spacingPx: null }),
-    );
-    const best = tries.reduce<FittedRuler | null>(
-      (x, y) => (y !== null && (x === null || y.score > x.score) ? y : x),
-      null,
-    );
+    const best = nearestRow(context.lightness(), from, to);
     const [reference] = best === null ? [] : referenceFrom(context, best);
     if (reference === undefined)
       throw new RangeError(
