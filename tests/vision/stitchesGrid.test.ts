@@ -29,6 +29,24 @@ const medianMiss = (
   return misses[misses.length >> 1]!;
 };
 
+/** The picture in the middle of plain weave, twice as wide and high: two threads over and under each other, aslant, drawn in code. */
+const onWeave = ({ widthPx, heightPx, data }: RgbaImage): RgbaImage => {
+  const [w, h] = [2 * widthPx, 2 * heightPx];
+  const [left, top] = [widthPx >> 1, heightPx >> 1];
+  const out = new Uint8ClampedArray(4 * w * h).fill(255);
+  for (let y = 0; y < h; y++) {
+    for (let x = 0; x < w; x++) {
+      const [u, v] = [(0.85 * x + 0.5 * y) / 4.2, (0.85 * y - 0.5 * x) / 4.2];
+      const over = (Math.floor(u) + Math.floor(v)) % 2 === 0;
+      const round = Math.abs(Math.sin(Math.PI * (over ? u : v)));
+      out.fill(60 + 90 * round, 4 * (y * w + x), 4 * (y * w + x) + 3);
+    }
+  }
+  for (let y = 0; y < heightPx; y++)
+    out.set(data.subarray(4 * y * widthPx, 4 * (y + 1) * widthPx), 4 * ((top + y) * w + left));
+  return { widthPx: w, heightPx: h, data: out };
+};
+
 describe('the stitch grid of a photo, untouched by hand', () => {
   beforeAll(opencvReady);
 
@@ -63,6 +81,23 @@ describe('the stitch grid of a photo, untouched by hand', () => {
     expectPitch(find(turned), truth.needlePitchPx, truth.coursePitchPx, 0.01);
     const dark = await fixturePhoto('knit-oatmeal', (p) => p.linear(0.3, 0));
     expectPitch(find(dark), truth.needlePitchPx, truth.coursePitchPx, 0.01);
+  });
+
+  it('is read under a mask as well where nothing lies beside it: its own outline may have passed for a card’s', async () => {
+    const truth = fixtureTruth('knit-oatmeal');
+    const image = await fixturePhoto('knit-oatmeal');
+    const { widthPx: w, heightPx: h } = image;
+    const all = [photoPoint(0, 0), photoPoint(w, 0), photoPoint(w, h), photoPoint(0, h)];
+    const finding = findStitches({ image, photoPxPerWorkPx: 1 }, { region: null, maskOut: [all] });
+    expect(finding.confidence.status).toBe('measured');
+    expectPitch(finding, truth.needlePitchPx, truth.coursePitchPx);
+  });
+
+  it('is read on a woven ground that fills the rest of the photo and repeats more than the swatch', async () => {
+    const truth = fixtureTruth('purl-rose');
+    const finding = find(onWeave(await fixturePhoto('purl-rose')));
+    expect(finding.face).toBe(truth.face);
+    expectPitch(finding, truth.needlePitchPx, truth.coursePitchPx);
   });
 
   it('runs from left to right and from top to bottom', async () => {
