@@ -104,7 +104,7 @@ const widened = (reference: ScaleReference, least: number): ScaleReference => {
   return { ...reference, plane: wide(reference.plane), unitPlane: wide(reference.unitPlane) };
 };
 
-/** Where two scales from the same thing contradict each other and leave more than this open (standard, as a share), neither is taken unasked. */
+/** A scale from handles that leaves more than this open (standard, as a share), because fabric and photo contradict each other, is not taken unasked. */
 const mostDoubt = 0.0175;
 const doubtfulScore = 0.25;
 
@@ -124,7 +124,6 @@ const besideBare = (
     agrees: false,
     reference: {
       ...widened(after, least),
-      score: least > mostDoubt ? Math.min(after.score, doubtfulScore) : after.score,
       sentence: told(after.sentence, tiltDoubted),
     },
   };
@@ -145,7 +144,9 @@ export const correctedBeside = (
   if (beside.level().isFromFabric !== true) return after;
   try {
     const before = kind.correct({ ...context, swatchAt: beside.swatchAt }, correction);
-    return besideBare(beside, before, after).reference;
+    const { agrees, reference } = besideBare(beside, before, after);
+    const isDoubtful = !agrees && (planeOf(reference)?.relativeUncertainty ?? 0) > mostDoubt;
+    return isDoubtful ? { ...reference, score: Math.min(reference.score, doubtfulScore) } : reference;
   } catch (cause) {
     // Without the fabric the handles make no sense, so nothing contradicts it.
     if (cause instanceof RangeError) return toldByFabric(after);

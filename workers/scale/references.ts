@@ -4,7 +4,7 @@ import type { WorkImage } from '../image';
 import { weighedAgainstGrid } from './agreement';
 import { scaleContext } from './context';
 import type { ScaleContext } from './kind';
-import { besideFabric, leansOnFabric, toldByFabric } from './levelled';
+import { correctedBeside } from './levelled';
 import { referenceKinds } from './registry';
 
 /**
@@ -48,9 +48,5 @@ export const correctReference = (
     region: null,
     thicknessMm: null,
   };
-  const context = scaleContext(work, photo, hints);
-  const beside =
-    correction.stitches && leansOnFabric(correction.kind) ? besideFabric(context, correction.stitches) : null;
-  const reference = kind.correct(beside ?? context, correction);
-  return beside?.level().isFromFabric === true ? toldByFabric(reference) : reference;
+  return correctedBeside(kind, scaleContext(work, photo, hints), correction);
 };

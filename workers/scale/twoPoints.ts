@@ -2,6 +2,7 @@ import { priorFocalPx } from '../../src/domain/camera';
 import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
 import type { PlaneMap } from '../../src/domain/plane';
 import { inMillimetres } from '../../src/domain/referenceStep';
+import { bowShare } from './bowShare';
 import type { ReferenceFinder } from './kind';
 import { planeOnLevel } from './planeOnLevel';
 
@@ -61,13 +62,16 @@ export const twoPointsKind: ReferenceFinder = {
     if (lengthMm !== null && !(lengthMm > 0))
       throw new RangeError('The length between the two points must be more than zero.');
     const tapPx = (tapPxPer2000 * Math.max(photo.widthPx, photo.heightPx)) / 2000;
-    const tapShare = (Math.SQRT2 * tapPx) / lengthPx;
+    const lengthShare = Math.hypot(
+      (Math.SQRT2 * tapPx) / lengthPx,
+      bowShare(photo, [a, b], context.swatchAt),
+    );
     const middle = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
     const level = context.level();
     const told = level.isFromFabric === true;
     const unit = told
-      ? planeOnLevel([a, b], level, photo, context.swatchAt, tapShare)
-      : levelPlane(1 / lengthPx, photo, Math.hypot(tapShare, unknownTiltShare(middle, photo)), 0);
+      ? planeOnLevel([a, b], level, photo, context.swatchAt, lengthShare)
+      : levelPlane(1 / lengthPx, photo, Math.hypot(lengthShare, unknownTiltShare(middle, photo)), 0);
     return {
       kind: 'twoPoints',
       score: 0.5,
