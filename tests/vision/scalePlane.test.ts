@@ -170,10 +170,19 @@ describe('the camera over a plane', () => {
     expect((pose.tiltRad * 180) / Math.PI).toBeCloseTo(20, 0);
   });
 
-  it('falls back on the usual focal length over a plane seen squarely, and is as uncertain as that', () => {
+  it('falls back over a plane seen squarely on a focal length that phones and cameras share, 30 mm, and is as uncertain as that', () => {
     const pose = cameraPose(exact(seenBy(1500, 0, 10, 150)), facts);
-    expect(pose.focalPx.value).toBeCloseTo(priorFocalPx(facts).value, 0);
-    expect(pose.height.standardUncertainty / pose.height.value).toBeGreaterThan(0.08);
+    const stated = priorFocalPx({ ...facts, focalLength35Mm: 30 });
+    expect(pose.focalPx.value).toBeCloseTo(stated.value, 0);
+    // Between a phone's 24 mm and a camera's 50 mm nothing is seen.
+    expect(pose.height.standardUncertainty / pose.height.value).toBeGreaterThan(0.25);
+  });
+
+  it('trusts what a tilted plane shows of the focal length over what is usual, also of a lens of 50 mm', () => {
+    const stated = priorFocalPx({ ...facts, focalLength35Mm: 50 }).value;
+    const { focalPx, height } = cameraPose(exact(seenBy(stated, 12, 10, 150)), facts);
+    expect(Math.abs(focalPx.value / stated - 1)).toBeLessThan(0.05);
+    expect(Math.abs(height.value - 150)).toBeLessThan(2 * height.standardUncertainty);
   });
 
   it('takes the focal length that the file states over the sensor’s diagonal: the frame of 35 mm film has one of 43.27 mm', () => {
