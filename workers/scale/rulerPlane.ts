@@ -97,7 +97,6 @@ const skewed = (sightings: readonly LineSighting[], toSteps: Homography, skew: n
 };
 
 interface BentFit {
-  readonly lens: LensBow;
   readonly places: readonly LineSighting[];
   readonly fit: CameraFit;
   /** Sum of the squares of all that is left, the bends among it. */
@@ -164,7 +163,7 @@ export const fitMarks = (
       const places = skewed(unbowed(marks, lens), ruler.toSteps, skew * usualSkew);
       const fit = fitCameraToLines(places, plain.photoToPlane, camera, placePx, level);
       const flat = fit && flattened({ ...fit, lens, bowUncertainty: null });
-      return fit && flat && { lens, places, fit, flat, cost: fit.misfit + bow * bow + skew * skew };
+      return fit && flat && { places, fit, flat, cost: fit.misfit + bow * bow + skew * skew };
     };
     const bent = fitWithBends(fitAt, ({ flat }) =>
       Math.log(localScale(flat.fit.photoToPlane, wantedAt.x, wantedAt.y)),
