@@ -66,6 +66,13 @@ const grown = (coin: FoundCoin, factor: number): FoundCoin => ({
 const darkwardPx = 0.15;
 const mostFolds = 1.5;
 
+/** Hue is noisier than lightness: a coin that stands out in lightness is no less sure for it. */
+const noWorseThan = (coin: FoundCoin, misfit: number): FoundCoin => {
+  const spared = Math.max(0, coin.best.misfit - misfit);
+  const sparing = (way: RimFit): RimFit => ({ ...way, misfit: way.misfit - spared });
+  return { ...coin, best: sparing(coin.best), others: coin.others.map(sparing) };
+};
+
 /** What is seen by hue round a disc, so far as thing and ground differ by at least so much. */
 const hueRound = (context: ScaleContext, disc: StandingDisc, least: number): HueView | null => {
   const radius = radiusOf(disc);
@@ -105,7 +112,7 @@ export const toldByHue = (context: ScaleContext, coin: FoundCoin): FoundCoin => 
     huePlace.share,
     Math.hypot(huePlace.px, byHue.rmsPx / Math.sqrt(independentPlaces)) / radius,
   );
-  if (Math.abs(apart) > sameRing * hueShare) return byHue;
+  if (Math.abs(apart) > sameRing * hueShare) return noWorseThan(byHue, coin.best.misfit);
   const lightShare = Math.min(
     lightPlace.most,
     Math.hypot(lightPlace.share, lightPlace.pxSquared / radius ** 2),
