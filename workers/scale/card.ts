@@ -26,6 +26,15 @@ const sentence = 'A card of identification size (85.60 × 53.98 mm) was found; c
 /** Standard uncertainty of a side's place for a bevelled edge and its shadow, mm. */
 const edgeMm = 0.05;
 
+/**
+ * How far the four sides, each taken as it was seen, are from the shape of the standard: its ratio (ln) and right angles (cosine). The fit shares it out among the sides,
+ * though one of them may have been taken for a shadow's edge or a streak of the ground: a length is off by half of it (assumed).
+ */
+const shapeOff = (context: ScaleContext, card: FittedRectangle): number => {
+  const seen = shapeSeen(invertHomography(card.free.photoToPlane), cameraOf(context), 1);
+  return Math.hypot(seen.ratioOff, seen.cosine);
+};
+
 const referenceFrom = (context: ScaleContext, card: FittedRectangle, score: number): ScaleReference => {
   const scale = context.work.photoPxPerWorkPx;
   const fit = inFullPhoto(card.fit, scale);
@@ -36,6 +45,7 @@ const referenceFrom = (context: ScaleContext, card: FittedRectangle, score: numb
     (Math.SQRT2 * edgeMm) / cardSize.shortMm,
     card.doubt / Math.sqrt(3),
     card.leftover,
+    shapeOff(context, card) / 2,
   );
   return {
     kind: 'card',

@@ -36,6 +36,11 @@ const sidePx = 0.2;
 const focalSlack = 4;
 /** What bevel, shadow and a bowing lens do to whole sides makes the fit so many times less certain than its edges say (seen on drawn photos). */
 const wholeSides = 3;
+/**
+ * Places on the sharp sides of a flat thing lie no further than this from the rectangle, px (seen on drawn photos); the more soft, faint or uneven sides leave,
+ * the less certain is the fit (Birge's ratio: R. T. Birge, "The calculation of errors by the method of least squares", 1932).
+ */
+const sharpPx = 0.3;
 
 /** Every few places, as many as tell the fit all it can learn. */
 const thinned = (sightings: readonly LineSighting[]): LineSighting[] => {
@@ -58,7 +63,9 @@ const planeThrough = (
   const free = fitPlaneToLines(sightings, start);
   if (free === null) return null;
   const posed = fitCameraToLines(thinned(sightings), free.photoToPlane, camera, sidePx, level, focalSlack);
-  return posed && { free, posed: { ...posed, covariance: posed.covariance.map((v) => v * wholeSides ** 2) } };
+  if (posed === null) return null;
+  const wider = (wholeSides * Math.max(1, posed.residualPx / sharpPx)) ** 2;
+  return { free, posed: { ...posed, covariance: posed.covariance.map((v) => v * wider) } };
 };
 
 /** A fit that may as well be another one, which lies one standard uncertainty away: the step between them joins its covariance (JCGM 100:2008, 5.1.3). */
