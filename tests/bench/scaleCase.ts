@@ -34,6 +34,8 @@ export interface ScaleRow {
   /** Its own ±, as a share at 95 %. */
   readonly plusMinus: number | null;
   readonly score: number | null;
+  /** Whether the reference that is there was found, but is too unsure to give lengths unasked. */
+  readonly isAskedAbout: boolean;
   /** What is wrong with a scale that would be taken without a question, in words; null where all is well. */
   readonly wrong: string | null;
   readonly millisecondsToFind: number;
@@ -138,7 +140,8 @@ export const scaleRow = async (scaleCase: ScaleCase, photo: ScalePhoto): Promise
   const found = findReferences(work, facts, hintsFrom(known.said));
   const millisecondsToFind = performance.now() - begun;
   const told = [...jawsFound(work, facts, photo.jaws), ...found];
-  const own = told.find(({ kind, score }) => kind === known.referenceKind && score >= TRUSTED_SCORE);
+  const ofKind = told.filter(({ kind }) => kind === known.referenceKind);
+  const own = ofKind.find(({ score }) => score >= TRUSTED_SCORE);
   const error = scaleErrorOf(own?.plane ?? null, known);
   const right = error !== null && Math.abs(error) < FOUND_WITHIN;
   return {
@@ -147,6 +150,7 @@ export const scaleRow = async (scaleCase: ScaleCase, photo: ScalePhoto): Promise
     error: right ? error : null,
     plusMinus: right && own?.plane ? 2 * own.plane.relativeUncertainty : null,
     score: own?.score ?? null,
+    isAskedAbout: own === undefined && ofKind.length > 0,
     wrong: wrongIn(untold, known, 'untold') ?? wrongIn(told, known, 'told'),
     millisecondsToFind,
   };

@@ -67,10 +67,10 @@ const tableOf = (rows: readonly ScaleRow[]): string =>
   ].join('\n');
 
 const listOf = (rows: readonly ScaleRow[]): string => {
-  const lines = rows.flatMap(({ name, kind, error, plusMinus, wrong }) => {
+  const lines = rows.flatMap(({ name, kind, error, plusMinus, wrong, isAskedAbout }) => {
     if (wrong !== null) return [`- ${name} (${kind}): ${wrong}`];
     if (error === null)
-      return kind === 'caliper' ? [`- ${name} (${kind}): no jaws there`] : [`- ${name} (${kind}): not found`];
+      return [`- ${name} (${kind}): ${isAskedAbout ? 'seen, but unsure: asked about' : 'not found'}`];
     return plusMinus !== null && Math.abs(error) > plusMinus
       ? [`- ${name} (${kind}): off by ${percent(error, 2)}, ± ${percent(plusMinus, 2)}`]
       : [];

@@ -167,7 +167,7 @@ const judged = (
     return {
       score: score.doubtful,
       sentence:
-        'The jaws were found, but the photo was taken too much from the side for a caliper to give a good scale. Hold the camera square over the swatch.',
+        'The jaws were found, but so far from the swatch, or so much from the side, a caliper gives no good scale. Lay it close to the swatch and hold the camera square over both.',
     };
   return { score: score.sure, sentence: 'The two jaws of the caliper were found.' };
 };
