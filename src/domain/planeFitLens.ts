@@ -10,6 +10,9 @@ export interface LensBow {
   readonly bow: number;
 }
 
+/** What is left of a phone's lens bowing after its own correction, at the corners of a photo (standard uncertainty; common practice, measured as ISO 17850 says). */
+export const usualCornerBow = 0.01;
+
 /** Where a photo point would lie had the lens not bowed it. */
 export const straightened = (lens: LensBow, x: number, y: number): [number, number] => {
   const dx = x - lens.centreX;

@@ -1,4 +1,5 @@
 import { type CameraFacts, priorFocalPx } from '../../src/domain/camera';
+import { usualCornerBow } from '../../src/domain/planeFitLens';
 
 /** A place in a photo, px. */
 export interface Place {
@@ -6,13 +7,9 @@ export interface Place {
   readonly y: number;
 }
 
-/**
- * What is left of a phone's lens bowing after its own correction moves the corners of a photo by about 1 % (common practice; measured as ISO 17850 says). A
- * place at r from the middle then lies off by r·k·(r/f)²; the corners of a main camera's photo, of 26 mm in 35 mm equivalent, lie at r = 0.83 f.
- */
-const cornerShare = 0.01;
+/** A place at r from the middle is bowed by r·k·(r/f)²; the corners of a main camera's photo, of 26 mm in 35 mm equivalent, lie at r = 0.83 f. */
 const cornerAt = Math.hypot(36, 24) / 2 / 26;
-const usualBow = cornerShare / cornerAt ** 2;
+const usualBow = usualCornerBow / cornerAt ** 2;
 
 /** Mean share by which bowing with k = 1 lengthens the distances between places, to first order. */
 const stretchBetween = (places: readonly (readonly [number, number])[]): number => {

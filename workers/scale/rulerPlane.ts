@@ -4,7 +4,8 @@ import type { CameraLevel } from '../../src/domain/cameraLevel';
 import { type Homography, invertHomography } from '../../src/domain/plane';
 import { jacobianAt, localScale, mapPoint } from '../../src/domain/planeFitAlgebra';
 import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
-import { type LensBow, straightened, straightLens } from '../../src/domain/planeFitLens';
+import { type LensBow, straightened, straightLens, usualCornerBow } from '../../src/domain/planeFitLens';
+import { median } from '../../src/domain/statistics';
 import { flattened } from './gridFit';
 import type { FittedRuler } from './rulerTicks';
 
@@ -31,8 +32,8 @@ const offPx = (fit: PlaneFit, s: LineSighting): number => {
 /** Which of the places lie on a plane. */
 const lyingOn = (places: readonly LineSighting[], fit: PlaneFit, leastPx: number): readonly boolean[] => {
   const offs = places.map((s) => offPx(fit, s));
-  const middle = [...offs].sort((a, b) => a - b)[offs.length >> 1] ?? 0;
-  const limit = Math.max(leastPx, outlier.times * middle);
+  const finite = offs.filter(Number.isFinite);
+  const limit = Math.max(leastPx, outlier.times * (finite.length === 0 ? 0 : median(finite)));
   return offs.map((off) => off < limit);
 };
 
@@ -44,7 +45,7 @@ const keptOn = (places: readonly LineSighting[], lying: readonly boolean[]): rea
   const on = places.filter((_, i) => lying[i]);
   const counts = new Map<number, number>();
   for (const { group } of on) counts.set(group, (counts.get(group) ?? 0) + 1);
-  const usual = [...counts.values()].sort((a, b) => a - b)[counts.size >> 1] ?? 0;
+  const usual = counts.size === 0 ? 0 : median([...counts.values()]);
   return on.filter(({ axis, group }) => axis === 1 || (counts.get(group) ?? 0) >= leastOfMark * usual);
 };
 
@@ -57,8 +58,6 @@ export interface MarksFit {
   readonly leftPx: number;
 }
 
-/** What is left of a lens's bowing after its own correction, at the corners of a photo (standard uncertainty; common practice). */
-const usualBow = 0.01;
 /** Bends are at most so many times as large as usual. */
 const mostBends = 6;
 
@@ -159,7 +158,7 @@ export const fitMarks = (
     const placePx = Math.max(leastPlacePx, placeShare * plain.residualPx);
     const marks = kept;
     const fitAt = ([bow, skew]: Bends): BentFit | null => {
-      const lens = { ...straight, bow: bow * usualBow };
+      const lens = { ...straight, bow: bow * usualCornerBow };
       const places = skewed(unbowed(marks, lens), ruler.toSteps, skew * usualSkew);
       const fit = fitCameraToLines(places, plain.photoToPlane, camera, placePx, level);
       const flat = fit && flattened({ ...fit, lens, bowUncertainty: null });

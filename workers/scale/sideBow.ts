@@ -1,4 +1,5 @@
 import { type LensBow, straightened } from '../../src/domain/planeFitLens';
+import { MAD_TO_SIGMA, mean, median } from '../../src/domain/statistics';
 import type { MeasuredSide } from './sides';
 
 /**
@@ -29,11 +30,6 @@ interface Part {
   readonly move: number;
 }
 
-const meanOf = (values: readonly number[]): number => values.reduce((s, v) => s + v, 0) / values.length;
-
-const medianOf = (values: readonly number[]): number =>
-  [...values].sort((a, b) => a - b)[values.length >> 1] ?? Number.NaN;
-
 const partsOf = ({ places }: MeasuredSide, lens: LensBow): Part[] => {
   const [first, last] = [places[0], places[places.length - 1]];
   if (first === undefined || last === undefined) return [];
@@ -54,9 +50,9 @@ const partsOf = ({ places }: MeasuredSide, lens: LensBow): Part[] => {
   return inParts
     .filter((part) => part.length >= least)
     .map((part) => ({
-      t: meanOf(part.map((p) => p.t)),
-      off: medianOf(part.map((p) => p.off)),
-      move: meanOf(part.map((p) => p.move)),
+      t: mean(part.map((p) => p.t)),
+      off: median(part.map((p) => p.off)),
+      move: mean(part.map((p) => p.move)),
     }));
 };
 
@@ -68,13 +64,14 @@ const bowOfSide = (side: MeasuredSide, lens: LensBow): { bow: number; uncertaint
   let told = { bow: 0, uncertainty: Number.POSITIVE_INFINITY };
   for (let round = 0; round < rounds; round++) {
     const total = weights.reduce((s, w) => s + w, 0);
-    const mean = (of: (i: number) => number): number => weights.reduce((s, w, i) => s + w * of(i), 0) / total;
+    const weighted = (of: (i: number) => number): number =>
+      weights.reduce((s, w, i) => s + w * of(i), 0) / total;
     const at = (i: number): Part => seen[i] as Part;
-    const mt = mean((i) => at(i).t);
-    const tt = mean((i) => (at(i).t - mt) ** 2) || 1;
+    const mt = weighted((i) => at(i).t);
+    const tt = weighted((i) => (at(i).t - mt) ** 2) || 1;
     const without = (of: (p: Part) => number): number[] => {
-      const m = mean((i) => of(at(i)));
-      const slope = mean((i) => (at(i).t - mt) * of(at(i))) / tt;
+      const m = weighted((i) => of(at(i)));
+      const slope = weighted((i) => (at(i).t - mt) * of(at(i))) / tt;
       return seen.map((p) => of(p) - m - slope * (p.t - mt));
     };
     const [off, move] = [without((p) => p.off), without((p) => p.move)];
@@ -86,7 +83,7 @@ const bowOfSide = (side: MeasuredSide, lens: LensBow): { bow: number; uncertaint
     const partPx = Math.max(leastPartPx, Math.sqrt(squares / Math.max(1, total - 3)));
     told = { bow, uncertainty: partPx / Math.sqrt(weight) };
     // 1.4826 times the median makes a standard deviation (P. J. Huber, as above).
-    const usual = usualOff * Math.max(leastPartPx, 1.4826 * medianOf(left.map(Math.abs)));
+    const usual = usualOff * Math.max(leastPartPx, MAD_TO_SIGMA * median(left.map(Math.abs)));
     weights = left.map((v) => 1 / (1 + (v / usual) ** 2));
   }
   return told;
