@@ -24,7 +24,7 @@ const sidesSeen = (bow: number, offPx: (share: number, side: number) => number):
       const [x, y] = bowed({ ...lens, bow }, x0 + t * (x1 - x0), y0 + t * (y1 - y0));
       return { x: x - (off * (y1 - y0)) / length, y: y + (off * (x1 - x0)) / length };
     });
-    return { places, seenShare: 1, step: 20 };
+    return { places, seenShare: 1, step: 20, openPx: 0 };
   });
 
 describe('the bow that the sides of a rectangle tell', () => {

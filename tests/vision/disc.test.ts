@@ -74,7 +74,7 @@ describe('the edge of a face beside the wall below it', () => {
       [2, [90, 65, 200]],
     ] as const) {
       const image = faceToGround(29, wallPx, levels);
-      const shiftPx = faceEdgeBeside([image], side, [1, 0], wallPx, 0);
+      const { px: shiftPx } = faceEdgeBeside([image], side, [1, 0], wallPx, 0);
       expect(Math.abs(30 + shiftPx - 29)).toBeLessThan(0.45);
     }
   });

@@ -10,7 +10,7 @@ import { lightShift } from './lightEdge';
 import type { Corner } from './quads';
 import { planeThroughSides, type RectangleSize, sizeCorners } from './rectangleFit';
 import { type BowSeen, bowOfSides } from './sideBow';
-import { type MeasuredSide, sideChoices } from './sides';
+import { type MeasuredSide, movedSide, sideChoices } from './sides';
 import { cameraFoot, faceEdgeBeside, wallShare } from './wall';
 
 /** A rectangle of known size fitted to its four sides: work px → mm, with the measured sides. */
@@ -144,20 +144,32 @@ const onFace = (
     return { x: p.x - off * nx, y: p.y - off * ny };
   };
   const normal = [out * nx, out * ny] as const;
-  const shiftPx = faceEdgeBeside(images, [onLine(first), onLine(last)], normal, wallPx, leaveOut);
-  return {
-    ...side,
-    places: side.places.map(({ x, y }) => ({ x: x + shiftPx * normal[0], y: y + shiftPx * normal[1] })),
-  };
+  const { px, uncertaintyPx } = faceEdgeBeside(
+    images,
+    [onLine(first), onLine(last)],
+    normal,
+    wallPx,
+    leaveOut,
+  );
+  return { ...movedSide(side, normal, px), openPx: uncertaintyPx };
 };
 
 /** A side with its places where the light has its edge. */
 const inLight = ([lightness]: readonly GreyImage[], side: MeasuredSide): MeasuredSide => {
   if (lightness === undefined) return side;
   const { nx, ny } = lineThrough(side);
-  const shift = lightShift(lightness, side.places, [nx, ny]);
-  return { ...side, places: side.places.map(({ x, y }) => ({ x: x + shift * nx, y: y + shift * ny })) };
+  return movedSide(side, [nx, ny], lightShift(lightness, side.places, [nx, ny]));
 };
+
+/**
+ * A strip of shadow narrower than this beside a thing that is darker than the ground cannot be told from the thing, px: the side may lie anywhere within it
+ * (rectangular distribution, JCGM 100:2008, 4.3.7).
+ */
+const hiddenShadowPx = 1.4;
+
+/** A side that may hide a strip of its own shadow is open by so much. */
+const withShadow = (side: MeasuredSide): MeasuredSide =>
+  side.step < 0 ? { ...side, openPx: Math.hypot(side.openPx, hiddenShadowPx / Math.sqrt(12)) } : side;
 
 /** All sides on the edge of the face, the camera standing as a first fit says. */
 const sidesOnFace = (
@@ -178,7 +190,7 @@ const sidesOnFace = (
     const [a, b] = [corners[n], corners[(n + 1) % 4]];
     if (a === undefined || b === undefined) return side;
     const middle = localScale(photoToPlane, (a.x + b.x) / 2, (a.y + b.y) / 2);
-    return onFace(images, side, inside, share * (outward[n] ?? 0), 1 / middle, 0);
+    return withShadow(onFace(images, side, inside, share * (outward[n] ?? 0), 1 / middle, 0));
   });
 };
 

@@ -8,7 +8,7 @@ import type { LensBow } from '../../src/domain/planeFitLens';
 import { flattened } from './gridFit';
 import type { Corner } from './quads';
 import { type BowSeen, straightenedSides } from './sideBow';
-import { type MeasuredSide, sideSightings } from './sides';
+import { type MeasuredSide, movedSide, sideSightings } from './sides';
 
 export interface RectangleSize {
   /** Length of the first and third side, mm. */
@@ -77,6 +77,20 @@ const openBetween = (fit: PlaneFit, other: PlaneFit): PlaneFit => {
   };
 };
 
+/** A side that is known to this many px changes nothing that counts. */
+const leastOpenPx = 0.1;
+
+/** All sides with one of them moved by its own standard uncertainty, for each that is open by enough to matter. */
+const withOneMoved = (sides: readonly MeasuredSide[]): (readonly MeasuredSide[])[] =>
+  sides.flatMap((side, n) => {
+    const [first, last] = [side.places[0], side.places[side.places.length - 1]];
+    if (side.openPx < leastOpenPx || first === undefined || last === undefined) return [];
+    const [dx, dy] = [last.x - first.x, last.y - first.y];
+    const length = Math.hypot(dx, dy) || 1;
+    const moved = movedSide(side, [-dy / length, dx / length], side.openPx);
+    return [sides.map((other, i) => (i === n ? moved : other))];
+  });
+
 /** The plane that four sides tell. */
 export interface PlaneOfSides {
   /** Nearest plane of the photo as it is, its lens's bow flattened. */
@@ -90,7 +104,7 @@ export interface PlaneOfSides {
 }
 
 /**
- * Fits the plane to the four sides of a rectangle, in the order of its corners; what is open about the bow joins the fit's covariance.
+ * Fits the plane to the four sides of a rectangle, in the order of its corners; what is open about the bow and about whole sides joins the fit's covariance.
  * @param start a plane near to it.
  * @returns null when the sides do not determine it.
  */
@@ -106,12 +120,17 @@ export const planeThroughSides = (
   if (told === null) return null;
   const { fit, leftover } = flattened({ ...told.posed, lens, bowUncertainty: null });
   const bent = { ...lens, bow: lens.bow + uncertainty };
-  const other = uncertainty === 0 ? null : planeThrough(sides, bent, start, size, camera, level);
+  const rivals = [
+    ...(uncertainty === 0 ? [] : [{ sides, lens: bent }]),
+    ...withOneMoved(sides).map((moved) => ({ sides: moved, lens })),
+  ];
+  const others = rivals.flatMap((rival) => {
+    const other = planeThrough(rival.sides, rival.lens, start, size, camera, level);
+    return other === null ? [] : [flattened({ ...other.posed, lens: rival.lens, bowUncertainty: null }).fit];
+  });
   return {
-    fit:
-      other === null
-        ? fit
-        : openBetween(fit, flattened({ ...other.posed, lens: bent, bowUncertainty: null }).fit),
+    // Each step is taken from the told fit; what is added before it widens the covariance only.
+    fit: others.reduce(openBetween, fit),
     free: told.free,
     leftover,
     straightened: told.posed.photoToPlane,

@@ -10,7 +10,16 @@ export interface MeasuredSide {
   readonly seenShare: number;
   /** Height of the step in grey levels, with the sign of inside minus outside. */
   readonly step: number;
+  /** Standard uncertainty of where the whole side lies, square to it, px, beside what its single places show. */
+  readonly openPx: number;
 }
+
+/** A side with all its places moved so far along a unit vector, px. */
+export const movedSide = (
+  side: MeasuredSide,
+  [nx, ny]: readonly [number, number],
+  px: number,
+): MeasuredSide => ({ ...side, places: side.places.map(({ x, y }) => ({ x: x + px * nx, y: y + px * ny })) });
 
 interface SideSearch {
   readonly searchPx: number;
@@ -121,25 +130,29 @@ const measureSideIn = (
   const sign = signOf(rows, middle, options.searchPx / fine);
   const first = rows.map((r) => peakNear(r, middle, options.searchPx / fine, sign));
   const line = robustLine(ts, first);
+  const turned = turnedRows(rows, ts, line, sign);
+  const usual = rows.filter((_, i) => !turned[i]);
+  const usualTs = ts.filter((_, i) => !turned[i]);
   // An edge that only some of the places show is no edge of a side.
-  const face = options.footPx > 0 ? faceEdge(rows, ts, line, options.footPx / fine) : { shift: 0, sign };
+  const face =
+    options.footPx > 0 ? faceEdge(usual, usualTs, line, options.footPx / fine) : { shift: 0, sign };
   const { shift } = face;
   const places: Corner[] = [];
   ts.forEach((t, i) => {
     const row = rows[i];
     if (row === undefined) return;
     const centre = line.a + line.b * t + shift;
-    const peak = peakNear(row, centre, 3, face.sign);
+    const peak = peakNear(row, centre, 3, turned[i] ? -face.sign : face.sign);
     if (Number.isNaN(peak) || Math.abs(peak - centre) > 2) return;
     const off = (peak - middle) * fine;
     places.push({ x: a.x + t * dx + off * nx, y: a.y + t * dy + off * ny });
   });
   if (places.length < 6) return null;
-  const meanStep = rows.reduce((s, r, i) => {
-    const at = Math.round(line.a + line.b * (ts[i] ?? 0) + shift);
+  const meanStep = usual.reduce((s, r, i) => {
+    const at = Math.round(line.a + line.b * (usualTs[i] ?? 0) + shift);
     return s + (r[at] ?? 0);
   }, 0);
-  return { places, seenShare: places.length / ts.length, step: -meanStep / rows.length };
+  return { places, seenShare: places.length / ts.length, step: -meanStep / usual.length, openPx: 0 };
 };
 
 /** Share of a side that must show an edge before it counts beside a stronger one. */
@@ -189,25 +202,60 @@ const depthOf = (side: MeasuredSide, a: Corner, b: Corner, inside: Corner): numb
   return Math.sign(off(inside)) * median(side.places.map(off));
 };
 
-/** Whether the side mostly steps up (1) or down (−1) from inside to outside. */
+/** A side is judged in so many parts of its length: what is printed on a card may end at its side, and step the other way there. */
+const parts = 12;
+
+/** Which part of a side each of its places belongs to. */
+const partOf = (i: number, count: number): number => Math.min(parts - 1, Math.floor((parts * i) / count));
+
+/** Sum of the slopes across each part of a side, read along places `at`(i) ± reach. */
+const partProfiles = (
+  rows: readonly Float64Array[],
+  at: (i: number) => number,
+  reach: number,
+): Float64Array[] => {
+  const n = Math.ceil(reach);
+  const profiles = Array.from({ length: parts }, () => new Float64Array(2 * n + 1));
+  rows.forEach((row, i) => {
+    const profile = profiles[partOf(i, rows.length)];
+    if (profile === undefined) return;
+    const from = Math.round(at(i)) - n;
+    for (let k = 0; k < profile.length; k++) profile[k] = (profile[k] as number) + (row[from + k] ?? 0);
+  });
+  return profiles;
+};
+
+/** Greatest steps up and down in a profile, both positive. */
+const stepsIn = (profile: Float64Array): { readonly up: number; readonly down: number } => ({
+  up: Math.max(0, ...profile),
+  down: Math.max(0, ...profile.map((v) => -v)),
+});
+
+/** Whether most of a side steps up (1) or down (−1) from inside to outside: each part counts by how clearly it does, not by how strongly. */
 const signOf = (rows: readonly Float64Array[], middle: number, reach: number): 1 | -1 => {
-  let up = 0;
-  let down = 0;
-  for (const row of rows) {
-    let most = 0;
-    let least = 0;
-    for (
-      let i = Math.max(0, Math.round(middle - reach));
-      i <= Math.min(row.length - 1, middle + reach);
-      i++
-    ) {
-      most = Math.max(most, row[i] as number);
-      least = Math.min(least, row[i] as number);
-    }
-    up += most;
-    down -= least;
-  }
-  return up > down ? 1 : -1;
+  const votes = partProfiles(rows, () => middle, reach).map((profile) => {
+    const { up, down } = stepsIn(profile);
+    return up + down > 0 ? (up - down) / (up + down) : 0;
+  });
+  return votes.reduce((sum, vote) => sum + vote, 0) > 0 ? 1 : -1;
+};
+
+/** A part of a side steps the other way where that step is so many times as strong as the usual one, this near to the side, half px. */
+const turnedTimes = 2;
+const turnedReach = 3;
+
+/** Which places lie in parts that step the other way than the side does. */
+const turnedRows = (
+  rows: readonly Float64Array[],
+  ts: readonly number[],
+  line: { a: number; b: number },
+  sign: 1 | -1,
+): boolean[] => {
+  const isTurned = partProfiles(rows, (i) => line.a + line.b * (ts[i] ?? 0), turnedReach).map((profile) => {
+    const { up, down } = stepsIn(profile);
+    return sign > 0 ? down > turnedTimes * up : up > turnedTimes * down;
+  });
+  return rows.map((_, i) => isTurned[partOf(i, rows.length)] ?? false);
 };
 
 /**

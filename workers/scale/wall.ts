@@ -121,7 +121,7 @@ const misfitAt = (
 /**
  * Finds the edge of a face whose wall shows outside it, from the mean profile across the side: face, wall and ground, blurred. The wall's width is known from
  * the thickness and how the camera stands; where it is too narrow to be seen by itself it still shifts the side's strongest edge.
- * @returns how far outward of the line the edge lies, px.
+ * @returns how far outward of the line the edge lies, px, and its standard uncertainty: where wall and ground look alike there is little to tell where it lies.
  * @param images lightness first.
  * @param side from corner to corner, along the line that was measured.
  * @param outward unit normal of the side.
@@ -132,7 +132,7 @@ export const faceEdgeBeside = (
   outward: readonly [number, number],
   wallPx: number,
   leaveOut: number,
-): number => {
+): { readonly px: number; readonly uncertaintyPx: number } => {
   const reach = wallPx + 1;
   const [from, to] = [-reach - besidePx, wallPx + besidePx];
   const profiles = images.map((image) => profileAcross(image, side, outward, [from, to], leaveOut));
@@ -152,11 +152,13 @@ export const faceEdgeBeside = (
   const least = Math.min(...tried.map(({ cost }) => cost));
   // Grain and shadow leave more than noise: costs are judged beside what is left at best.
   const temper = Math.max(1, least / Math.max(1, offs.length - 6));
-  let [weights, sum] = [0, 0];
+  let [weights, sum, squares] = [0, 0, 0];
   for (const { edge, cost } of tried) {
     const weight = Math.exp(-0.5 * ((cost - least) / temper));
     weights += weight;
     sum += weight * edge;
+    squares += weight * edge * edge;
   }
-  return sum / weights;
+  const px = sum / weights;
+  return { px, uncertaintyPx: Math.sqrt(Math.max(0, squares / weights - px * px)) };
 };
