@@ -1,3 +1,4 @@
+import type { CameraFacts } from '../../src/domain/camera';
 import { photoPoint } from '../../src/domain/coordinates';
 import type { ScaleReference } from '../../src/domain/measurement';
 import { invertHomography } from '../../src/domain/plane';
@@ -76,6 +77,18 @@ const sureness = (context: ScaleContext, card: FittedRectangle): number => {
   return 0.95 * seen * shape * straight;
 };
 
+/** A card that fills more of the photo than this leaves no room for a swatch beside it: seams of planks or the photo's own frame were taken for its sides. */
+const mostOfPhoto = 0.5;
+
+/** Share of the photo within four corners (Gauss's area formula). */
+const shareOfPhoto = (corners: readonly Corner[], { widthPx, heightPx }: CameraFacts): number => {
+  const twice = corners.reduce((sum, a, i) => {
+    const b = corners[(i + 1) % corners.length] ?? a;
+    return sum + a.x * b.y - b.x * a.y;
+  }, 0);
+  return Math.abs(twice) / 2 / (widthPx * heightPx);
+};
+
 const find = (context: ScaleContext): ScaleReference[] => {
   const wish = { aspect: cardSize.longMm / cardSize.shortMm, aspectSlack, leastSupport: 0.5 };
   let best: { card: FittedRectangle; sure: number } | null = null;
@@ -88,7 +101,7 @@ const find = (context: ScaleContext): ScaleReference[] => {
       searchPx,
       restOfPhoto(context),
     );
-    if (card === null) continue;
+    if (card === null || shareOfPhoto(card.corners, cameraOf(context)) > mostOfPhoto) continue;
     const sure = sureness(context, card);
     if (best === null || sure > best.sure) best = { card, sure };
     if (best.sure > sureEnough) break;
