@@ -84,6 +84,19 @@ describe('a card of identification size', () => {
     expect(errorAt(scene, reference, -55, 0)).toBeLessThan(0.003);
   });
 
+  it('is none where it would fill the photo and leave no room for a swatch', () => {
+    const near = (distanceMm: number): boolean => {
+      const place = { x: 0, y: 0, widthMm: 85.6, heightMm: 53.98, turnDeg: 0, cornerMm: 3.18 };
+      const scene = photograph(
+        { ...camera, tiltDeg: 4, distanceMm },
+        lying(plain([40, 52, 78]), wood, place),
+      );
+      return findReferences(scene.work, scene.photo, hintsFor()).some(({ kind }) => kind === 'card');
+    };
+    expect(near(130)).toBe(true);
+    expect(near(80)).toBe(false);
+  });
+
   it('snaps to its edges from corners that were dragged a few pixels off', () => {
     const scene = onWood(plain([40, 52, 78]), 84);
     const found = best(scene);
