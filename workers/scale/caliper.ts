@@ -16,6 +16,7 @@ import { gapPx, type JawLine, mostSkewRad, skewOf, togetherAs } from './jawSkew'
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { planeMapFrom } from './planeMap';
 import type { Corner } from './quads';
+import { workCamera } from './workCamera';
 
 /** Limits of a caliper's error up to 200 mm, mm (DIN 862, outside measurement, 0.02 mm reading), and of where an edge of a jaw shows. */
 const caliperLimitMm = 0.03;
@@ -49,12 +50,6 @@ const jaw = (seen: SeenJaw | null, which: string): SeenJaw => {
   return seen;
 };
 
-const cameraOf = ({ work, photo }: ScaleContext): CameraFacts => ({
-  widthPx: work.image.widthPx,
-  heightPx: work.image.heightPx,
-  focalLength35Mm: photo.focalLength35Mm,
-});
-
 const edgeOf = (seen: SeenJaw, at: number): Edge => lineThrough(placesOn(seen, at), seen.view.along);
 
 /** Places of one jaw's edge as sightings of the line u = index, work px. */
@@ -86,7 +81,7 @@ const fitJaws = (context: ScaleContext, first: Edge, second: Edge): PlaneFit | n
   // Nothing marks a place along the jaws; one is set, so that the plane has an origin.
   const origin: LineSighting = { ...middle, axis: 1, index: 0, group: 2 };
   const sightings = [...sightingsOf(first, 0), ...sightingsOf(second, 1), origin];
-  return fitCameraToLines(sightings, start, cameraOf(context), edgePx, context.level());
+  return fitCameraToLines(sightings, start, workCamera(context), edgePx, context.level());
 };
 
 /**
@@ -185,11 +180,11 @@ export const caliperKind: ReferenceFinder = {
       throw new RangeError('The two jaws are too close together in this photo; open the caliper wider.');
     if (lengthMm !== null && !(lengthMm > 0))
       throw new RangeError('The caliper’s reading must be more than zero.');
-    const seen = jawsNear(work.image, a, b, togetherAs(context.level(), cameraOf(context)));
+    const seen = jawsNear(work.image, a, b, togetherAs(context.level(), workCamera(context)));
     const jaws = [jaw(seen[0], 'first'), jaw(seen[1], 'second')] as const;
-    const faces = jawFaces(jaws, lengthMm, context.level(), cameraOf(context));
+    const faces = jawFaces(jaws, lengthMm, context.level(), workCamera(context));
     const [first, second] = [0, 1].map((k) => edgeOf(jaws[k as 0 | 1], faces.at[k as 0 | 1])) as [Edge, Edge];
-    const skew = skewOf(first, second, context.level(), cameraOf(context));
+    const skew = skewOf(first, second, context.level(), workCamera(context));
     if (skew.rad > mostSkewRad + skew.slack)
       throw new RangeError(
         'These two edges are not parallel; put both points on the inner edges of the jaws.',
@@ -199,7 +194,7 @@ export const caliperKind: ReferenceFinder = {
       throw new RangeError(
         'These two edges make no opening; put both points on the inner edges of the jaws.',
       );
-    const strain = strainOf(inWork.photoToPlane, context.level(), cameraOf(context));
+    const strain = strainOf(inWork.photoToPlane, context.level(), workCamera(context));
     const fit = inFullPhoto(inWork, scale);
     const placed = [first, second].map(({ middle: m }) => photoPoint(m.x * scale, m.y * scale));
     const wantedAt = swatchFrom(context, placed);

@@ -4,12 +4,13 @@ import type { ScaleReference } from '../../src/domain/measurement';
 import { invertHomography } from '../../src/domain/plane';
 import { inFullPhoto } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
-import { cameraOf, rectanglePictures, restOfPhoto, roughOutlines } from './outlineSearch';
+import { rectanglePictures, restOfPhoto, roughOutlines } from './outlineSearch';
 import { planeMapFrom } from './planeMap';
 import { type Corner, oriented } from './quads';
 import { type FittedRectangle, fitRectangle } from './rectangle';
 import type { RectangleSize } from './rectangleFit';
 import { shapeSeen } from './rectangleShape';
+import { workCamera } from './workCamera';
 
 /**
  * Identification card of size ID-1: 85.60 × 53.98 mm, corners rounded with 3.18 mm, 0.76 mm thick (ISO/IEC 7810). The rounded
@@ -32,7 +33,7 @@ const edgeMm = 0.05;
  * though one of them may have been taken for a shadow's edge or a streak of the ground: a length is off by half of it (assumed).
  */
 const shapeOff = (context: ScaleContext, card: FittedRectangle): number => {
-  const seen = shapeSeen(invertHomography(card.free.photoToPlane), cameraOf(context), 1);
+  const seen = shapeSeen(invertHomography(card.free.photoToPlane), workCamera(context), 1);
   return Math.hypot(seen.ratioOff, seen.cosine);
 };
 
@@ -70,7 +71,7 @@ const sureEnough = 0.8;
 
 /** How surely the fitted outline is a card: all sides seen, straight, and in the ratio of the standard. */
 const sureness = (context: ScaleContext, card: FittedRectangle): number => {
-  const { ratioOff, cosine } = shapeSeen(invertHomography(card.free.photoToPlane), cameraOf(context), 1);
+  const { ratioOff, cosine } = shapeSeen(invertHomography(card.free.photoToPlane), workCamera(context), 1);
   const seen = card.sides.reduce((p, s) => p * Math.min(1, s.seenShare / 0.75), 1);
   const shape = Math.exp(-0.5 * (ratioOff / 0.02) ** 2 - 0.5 * (cosine / 0.03) ** 2);
   const straight = Math.exp(-0.5 * (card.fit.residualPx / straightPx) ** 2);
@@ -97,11 +98,11 @@ const find = (context: ScaleContext): ScaleReference[] => {
       rectanglePictures(context),
       corners,
       cardSize,
-      cameraOf(context),
+      workCamera(context),
       searchPx,
       restOfPhoto(context),
     );
-    if (card === null || shareOfPhoto(card.corners, cameraOf(context)) > mostOfPhoto) continue;
+    if (card === null || shareOfPhoto(card.corners, workCamera(context)) > mostOfPhoto) continue;
     const sure = sureness(context, card);
     if (best === null || sure > best.sure) best = { card, sure };
     if (best.sure > sureEnough) break;
@@ -117,7 +118,7 @@ export const cardKind: ReferenceFinder = {
   find,
   correct: (context, correction) => {
     const scale = context.work.photoPxPerWorkPx;
-    const camera = cameraOf(context);
+    const camera = workCamera(context);
     const [a, b, c, d] = correction.handles.map((p): Corner => ({ x: p.x / scale, y: p.y / scale }));
     if (!a || !b || !c || !d) throw new RangeError('A card needs its four corners.');
     const rough = oriented(

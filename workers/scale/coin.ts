@@ -157,7 +157,7 @@ const likeliest = (context: ScaleContext, circles: readonly RoughCircle[]): Foun
 };
 
 /** The likeliest coin among round things that were roughly found; where none shows a rim in lightness, one whose hue ends all round. */
-export const coinAmong = (context: ScaleContext, circles: readonly RoughCircle[]): FoundCoin | null => {
+const coinAmong = (context: ScaleContext, circles: readonly RoughCircle[]): FoundCoin | null => {
   const coin = likeliest(context, circles);
   // Where a grid gives the scale a coin only checks it: a second look is not worth the time.
   if (isSeen(coin) || context.grid() !== null) return isSeen(coin) ? coin : null;
@@ -176,7 +176,7 @@ const coinAt = (context: ScaleContext, known: RoughCircle): FoundCoin | null =>
   ) ?? coinByHue(context, known);
 
 /** A coin that was found, as a reference. */
-export const coinReference = (context: ScaleContext, coin: FoundCoin): ScaleReference => {
+const coinReference = (context: ScaleContext, coin: FoundCoin): ScaleReference => {
   const score =
     0.8 *
     Math.min(1, coin.share / 0.85) *

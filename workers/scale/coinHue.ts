@@ -1,5 +1,4 @@
 import {
-  cameraOf,
   type FoundCoin,
   foundFrom,
   poseOf,
@@ -13,6 +12,7 @@ import { lookAtRim, meanChange, type RimView, rimDistances } from './discEdges';
 import { type HueView, hueView } from './hueView';
 import type { ScaleContext } from './kind';
 import { grownBy, type RimFit, radiusOf, rimFrom } from './rimFit';
+import { workCamera } from './workCamera';
 
 /** Thing and ground must differ in hue by so many units of their own spread, or hue tells nothing. */
 const leastApart = 1.6;
@@ -128,7 +128,7 @@ const nearing = [0.2, 0.1, 0.04, 0.015];
 /** A coin that is looked for by hue alone: seen much aslant, or hardly lighter or darker than the ground. */
 export const coinByHue = (context: ScaleContext, rough: RoughCircle): FoundCoin | null => {
   const prior = priorOf(context);
-  const first = standing(poseOf(rough, prior, cameraOf(context)), cameraOf(context));
+  const first = standing(poseOf(rough, prior, workCamera(context)), workCamera(context));
   const seen = hueRound(context, first, leastApart);
   const rim = seen && rimFrom(seen.view, first, prior, 'outline', nearing);
   if (seen === null || rim === null) return null;

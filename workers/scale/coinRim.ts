@@ -15,6 +15,7 @@ import type { ScaleContext } from './kind';
 import { levelOfTable } from './level';
 import { edgesTaken, fitTo, groundShares, grownBy, offOf, type RimFit, radiusOf, rimFrom } from './rimFit';
 import { hasRingBeyond } from './ringBeyond';
+import { workCamera } from './workCamera';
 
 /**
  * Thickness of coins as a share of their radius: 0.14 to 0.20 of the coins whose mints' data are listed with the app, at its edge a little less where the rim
@@ -40,12 +41,6 @@ export interface RoughCircle {
   readonly y: number;
   readonly radiusPx: number;
 }
-
-export const cameraOf = (context: ScaleContext): CameraFacts => ({
-  widthPx: context.work.image.widthPx,
-  heightPx: context.work.image.heightPx,
-  focalLength35Mm: context.photo.focalLength35Mm,
-});
 
 export const poseOf = (
   { x, y, radiusPx }: RoughCircle,
@@ -247,7 +242,7 @@ export const foundFrom = (
 };
 
 export const coinAround = (context: ScaleContext, rough: RoughCircle): FoundCoin | null => {
-  const camera = cameraOf(context);
+  const camera = workCamera(context);
   const prior = priorOf(context);
   const first = standing(poseOf(rough, prior, camera), camera);
   const wide: readonly [number, number] = [0.75 * rough.radiusPx, 1.45 * rough.radiusPx];

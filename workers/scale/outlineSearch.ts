@@ -1,4 +1,3 @@
-import type { CameraFacts } from '../../src/domain/camera';
 import { levelBeside } from '../../src/domain/cameraLevel';
 import type { GreyImage } from '../image';
 import type { EdgeSegments, ScaleContext } from './kind';
@@ -52,13 +51,6 @@ export function* roughOutlines(
     }
   }
 }
-
-/** The camera of the work image. */
-export const cameraOf = (context: ScaleContext): CameraFacts => ({
-  widthPx: context.work.image.widthPx,
-  heightPx: context.work.image.heightPx,
-  focalLength35Mm: context.photo.focalLength35Mm,
-});
 
 /** What the rest of the photo tells of the camera. */
 export const restOfPhoto = (context: ScaleContext): RestOfPhoto => ({

@@ -4,12 +4,13 @@ import { type PaperName, type PaperSize, paperSize, paperSizes } from '../../src
 import { invertHomography } from '../../src/domain/plane';
 import { inFullPhoto, inOtherPlane } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
-import { cameraOf, rectanglePictures, restOfPhoto, roughOutlines } from './outlineSearch';
+import { rectanglePictures, restOfPhoto, roughOutlines } from './outlineSearch';
 import { planeMapFrom } from './planeMap';
 import { type Corner, oriented } from './quads';
 import { type FittedRectangle, fitRectangle } from './rectangle';
 import type { RectangleSize } from './rectangleFit';
 import { shapeSeen } from './rectangleShape';
+import { workCamera } from './workCamera';
 
 /** Sheets of the A series share one shape; so the size is asked for and only the shape is told apart. */
 const shapes: readonly { readonly aspect: number; readonly words: string }[] = [
@@ -45,7 +46,7 @@ const fitted = (
   words: string,
   searchPx: number,
 ): FoundSheet | null => {
-  const camera = cameraOf(context);
+  const camera = workCamera(context);
   const sheet = fitRectangle(
     rectanglePictures(context),
     rough,
@@ -130,7 +131,7 @@ export const paperKind: ReferenceFinder = {
     if (!a || !b || !c || !d) throw new RangeError('A sheet of paper needs its four corners.');
     const name = correction.paperSize ?? null;
     const tries = shapesOf(name).flatMap(({ aspect, words }) => {
-      const rough = oriented([a, b, c, d], { aspect, aspectSlack: 0.25 }, cameraOf(context));
+      const rough = oriented([a, b, c, d], { aspect, aspectSlack: 0.25 }, workCamera(context));
       const found = rough === null ? null : fitted(context, rough.corners, aspect, words, 14);
       return found === null ? [] : [found];
     });

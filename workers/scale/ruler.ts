@@ -14,6 +14,7 @@ import { type Baseline, findBaselines } from './rulerBaseline';
 import { baselinesAlongEdges } from './rulerEdges';
 import { fitMarks } from './rulerPlane';
 import { type FittedRuler, fitTicks, printedContrast } from './rulerTicks';
+import { workCamera } from './workCamera';
 
 /** Steel rulers of the best class are good to about 0.05 mm in 150 mm; tapes are worse (common practice). */
 const rulerTolerance = 0.0006;
@@ -32,11 +33,7 @@ const mostLeftPx = 0.3;
 
 const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReference[] => {
   const { work, photo } = context;
-  const camera = {
-    widthPx: work.image.widthPx,
-    heightPx: work.image.heightPx,
-    focalLength35Mm: photo.focalLength35Mm,
-  };
+  const camera = workCamera(context);
   const wantedAt = {
     x: context.swatchAt.x / work.photoPxPerWorkPx,
     y: context.swatchAt.y / work.photoPxPerWorkPx,

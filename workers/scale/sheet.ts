@@ -11,17 +11,12 @@ import { shrunk } from './pictures';
 import { planeMapFrom } from './planeMap';
 import { type FittedSheet, fitSheet, markInWorkPx, readsRight, roughSheet } from './sheetFit';
 import { readMarks } from './sheetMarks';
+import { workCamera } from './workCamera';
 
 /** Long side of the picture in which marks are read; their edges are then measured on the work image. */
 const readingLongSidePx = 1000;
 /** How surely it is the sheet, by the number of its marks: two may be chance or bent paper. */
 const sureBy: readonly number[] = [0, 0, 0.5, 0.85];
-
-const cameraOf = (context: ScaleContext) => ({
-  widthPx: context.work.image.widthPx,
-  heightPx: context.work.image.heightPx,
-  focalLength35Mm: context.photo.focalLength35Mm,
-});
 
 const frameCorners = [
   { x: 0, y: 0 },
@@ -68,7 +63,7 @@ const find = (context: ScaleContext): ScaleReference[] => {
     })),
   );
   if (found === null) return [];
-  const sheet = fitSheet(context.lightness(), found.rough, found.marks, cameraOf(context), 2 * factor + 2);
+  const sheet = fitSheet(context.lightness(), found.rough, found.marks, workCamera(context), 2 * factor + 2);
   return sheet === null ? [] : [referenceFrom(context, sheet, 0)];
 };
 
@@ -86,7 +81,7 @@ export const sheetKind: ReferenceFinder = {
       frameCorners,
     );
     if (rough === null) throw new RangeError(noSheet);
-    const sheet = fitSheet(context.lightness(), rough, sheetMarkers, cameraOf(context), 12);
+    const sheet = fitSheet(context.lightness(), rough, sheetMarkers, workCamera(context), 12);
     const light = context.lightness();
     const read = sheet?.marks.filter((mark) => readsRight(light, mark, sheet.fit.photoToPlane)) ?? [];
     if (sheet === null || read.length < Math.max(2, sheet.marks.length / 2)) throw new RangeError(noSheet);
