@@ -1,10 +1,14 @@
 /// <reference types="vitest/config" />
+import { availableParallelism } from 'node:os';
 import react from '@vitejs/plugin-react';
 import { playwright } from '@vitest/browser-playwright';
 import { defineConfig } from 'vite';
 import { browserLaunch } from './tests/builders/browser.ts';
 import { contentPolicy } from './workers/build/contentPolicy.ts';
 import { splitOpenCv } from './workers/build/splitOpenCv.ts';
+
+/** Test files that run side by side: one for each core, as the runner's own choice leaves half of a two-core machine idle; each may hold an OpenCV of its own. */
+const testWorkers = Math.min(4, availableParallelism());
 
 export default defineConfig({
   base: './',
@@ -17,6 +21,7 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'unit',
+          maxWorkers: testWorkers,
           environment: 'node',
           include: ['tests/unit/**/*.test.ts'],
           setupFiles: ['tests/builders/property-seed.ts'],
@@ -27,6 +32,7 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'vision',
+          maxWorkers: testWorkers,
           setupFiles: ['tests/builders/property-seed.ts'],
           environment: 'node',
           include: ['tests/vision/**/*.test.ts'],
@@ -40,6 +46,7 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'component',
+          maxWorkers: testWorkers,
           environment: 'jsdom',
           include: ['tests/component/**/*.test.ts?(x)'],
           testTimeout: 30_000,
@@ -67,6 +74,8 @@ export default defineConfig({
         },
         test: {
           name: 'browser',
+          // Browsers use every core by themselves: after all else, not beside it.
+          sequence: { groupOrder: 1 },
           include: ['tests/browser/**/*.test.ts?(x)'],
           testTimeout: 120_000,
           browser: {
@@ -82,6 +91,7 @@ export default defineConfig({
         extends: true,
         test: {
           name: 'e2e',
+          sequence: { groupOrder: 2 },
           environment: 'node',
           include: ['tests/e2e/**/*.test.ts'],
           // Two cores that draw, decode and count at once are slow; a hang still ends.
