@@ -5,6 +5,8 @@ import type { CountWindow, StitchGrid } from '../../src/domain/grid';
 import type { ReferenceFinder, ScaleContext } from '../../workers/scale/kind';
 import { correctedBeside } from '../../workers/scale/levelled';
 import { planeOnLevel } from '../../workers/scale/planeOnLevel';
+import { sameThing } from '../../workers/scale/sameThing';
+import { wantedAt } from '../../workers/scale/wantedAt';
 
 const photo = { widthPx: 1600, heightPx: 1200, focalLength35Mm: 26 };
 const count = (n: number): number[] => Array.from({ length: n }, (_, i) => i);
@@ -38,6 +40,7 @@ const handles = [left, right];
 /** A thing of one length near the lower side, that leans on the level it is told. */
 const lengthKind: ReferenceFinder = {
   kind: 'caliper',
+  sameWithin: sameThing,
   find: () => [],
   correct: (context) => ({
     kind: 'caliper',
@@ -46,7 +49,7 @@ const lengthKind: ReferenceFinder = {
     handles,
     pitchMm: null,
     question: null,
-    plane: planeOnLevel([left, right], context.level(), photo, context.swatchAt, 0.001),
+    plane: planeOnLevel([left, right], context.level(), photo, wantedAt(context), 0.001),
     unitPlane: null,
     sentence: 'Found.',
   }),
@@ -54,7 +57,7 @@ const lengthKind: ReferenceFinder = {
 const placed = (level: CameraLevel) =>
   correctedBeside(
     lengthKind,
-    { photo, grid: () => null, level: () => level, swatchAt: { x: 800, y: 600 } } as unknown as ScaleContext,
+    { photo, grid: () => null, level: () => level, swatchAt: null } as unknown as ScaleContext,
     { kind: 'caliper', handles, pitchMm: null, lengthMm: 1, stitches: { grid, window } },
   );
 

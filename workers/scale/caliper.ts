@@ -16,6 +16,7 @@ import { gapPx, type JawLine, mostSkewRad, skewOf, togetherAs } from './jawSkew'
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { planeMapFrom } from './planeMap';
 import type { Corner } from './quads';
+import { sameThing } from './sameThing';
 import { workCamera } from './workCamera';
 
 /** Limits of a caliper's error up to 200 mm, mm (DIN 862, outside measurement, 0.02 mm reading), and of where an edge of a jaw shows. */
@@ -98,10 +99,10 @@ const untilted = (plane: PlaneMap): PlaneMap => ({ ...plane, tiltRad: null });
 /** A photo is framed about caliper and swatch; the swatch, being the larger, then lies about this much nearer to the photo's middle, on the other side (assumed). */
 const swatchShare = 0.5;
 
-/** Where the scale is wanted, photo px: at the swatch, or where it probably lies as long as it has not been found. */
+/** Where the scale is wanted, photo px: at the swatch, or where it probably lies as long as none is known. */
 const swatchFrom = ({ photo, swatchAt }: ScaleContext, jaws: readonly PhotoPoint[]): Corner => {
+  if (swatchAt !== null) return swatchAt;
   const middle = { x: photo.widthPx / 2, y: photo.heightPx / 2 };
-  if (swatchAt.x !== middle.x || swatchAt.y !== middle.y) return swatchAt;
   const caliper = cornerCentre(jaws);
   return {
     x: middle.x - swatchShare * (caliper.x - middle.x),
@@ -169,6 +170,7 @@ const judged = (
 
 export const caliperKind: ReferenceFinder = {
   kind: 'caliper',
+  sameWithin: sameThing,
   find: () => [],
   correct: (context, { handles, lengthMm }): ScaleReference => {
     const { photo, work } = context;

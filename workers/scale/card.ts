@@ -10,6 +10,8 @@ import { type Corner, oriented } from './quads';
 import { type FittedRectangle, fitRectangle } from './rectangle';
 import type { RectangleSize } from './rectangleFit';
 import { shapeSeen } from './rectangleShape';
+import { sameThing } from './sameThing';
+import { wantedAt } from './wantedAt';
 import { workCamera } from './workCamera';
 
 /**
@@ -56,7 +58,7 @@ const referenceFrom = (context: ScaleContext, card: FittedRectangle, score: numb
     handles: corners,
     pitchMm: null,
     question: null,
-    plane: planeMapFrom(fit, context.photo, tolerance, cardSize.heightMm, context.swatchAt),
+    plane: planeMapFrom(fit, context.photo, tolerance, cardSize.heightMm, wantedAt(context)),
     unitPlane: null,
     sentence,
   };
@@ -115,6 +117,7 @@ const noCard =
 
 export const cardKind: ReferenceFinder = {
   kind: 'card',
+  sameWithin: sameThing,
   find,
   correct: (context, correction) => {
     const scale = context.work.photoPxPerWorkPx;

@@ -10,17 +10,22 @@ import { facePlane, rimPoint, type StandingDisc, uncertaintyOf } from './disc';
 import { circleCentres } from './ellipses';
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { radiusOf } from './rimFit';
+import { wantedAt } from './wantedAt';
 
 /** Mints hold diameters to a few hundredths of a mm (common practice); rims wear and coins vary: 0.05 mm on about 23 mm. */
 const coinTolerance = 0.002;
 
+/** Where the tilt is better known another of a coin's rings, all of one middle, may turn out to be its rim, ln of their scales. */
+const ringsApart = 0.12;
+
 /** ln of how many diameters one px is, where the scale is wanted. */
 const scaleAtSwatch =
-  ({ swatchAt, work }: ScaleContext) =>
-  (disc: StandingDisc): number =>
-    Math.log(
-      localScale(facePlane(disc), swatchAt.x / work.photoPxPerWorkPx, swatchAt.y / work.photoPxPerWorkPx),
-    );
+  (context: ScaleContext) =>
+  (disc: StandingDisc): number => {
+    const { x, y } = wantedAt(context);
+    const { photoPxPerWorkPx } = context.work;
+    return Math.log(localScale(facePlane(disc), x / photoPxPerWorkPx, y / photoPxPerWorkPx));
+  };
 
 /** Rims that are what they seem leave a misfit of about so much; a greater one makes everything less certain, and much more raises doubt. */
 const usualMisfit = 12;
@@ -204,6 +209,7 @@ const find = (context: ScaleContext): ScaleReference[] => {
 
 export const coinKind: ReferenceFinder = {
   kind: 'coin',
+  sameWithin: ringsApart,
   find,
   correct: (context, { handles }) => {
     const scale = context.work.photoPxPerWorkPx;

@@ -82,7 +82,7 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
     coarseEdges,
     grid,
     level: once(() => levelFrom(lines(), grid(), photo, work.image)),
-    swatchAt: { x: photo.widthPx / 2, y: photo.heightPx / 2 },
+    swatchAt: null,
   };
   return context;
 };

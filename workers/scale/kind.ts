@@ -48,8 +48,8 @@ export interface ScaleContext {
   readonly grid: () => FittedGrid | null;
   /** How the table stands to the camera, as far as anything in the photo tells. */
   readonly level: () => CameraLevel;
-  /** Where the scale is wanted, photo px: the middle of the photo, or of the swatch once that is known. */
-  readonly swatchAt: { readonly x: number; readonly y: number };
+  /** The middle of the swatch, photo px; null as long as none is known. */
+  readonly swatchAt: { readonly x: number; readonly y: number } | null;
 }
 
 /** One kind of thing of known length: how it finds itself and how it takes a correction. */
@@ -57,6 +57,11 @@ export interface ReferenceFinder {
   readonly kind: ReferenceKind;
   /** Candidates, best first; empty when there is none. */
   readonly find: (context: ScaleContext) => ScaleReference[];
+  /**
+   * By how much, ln, the scale of what is still the same thing may change where it lies once the fabric tells the tilt. Kinds without it show the tilt themselves and
+   * are not fitted again.
+   */
+  readonly sameWithin?: number;
   /** Fits itself again to handles that the user moved. */
   readonly correct: (context: ScaleContext, correction: ReferenceCorrection) => ScaleReference;
 }

@@ -2,29 +2,23 @@ import type { CameraLevel } from '../../src/domain/cameraLevel';
 import { cornerCentre } from '../../src/domain/countWindow';
 import { levelOfFabric } from '../../src/domain/fabricTilt';
 import type { StitchGrid } from '../../src/domain/grid';
-import type { ReferenceKind, ScaleReference, StitchFinding } from '../../src/domain/measurement';
+import type { ScaleReference, StitchFinding } from '../../src/domain/measurement';
 import type { PlaneMap } from '../../src/domain/plane';
 import { localScale } from '../../src/domain/planeFitAlgebra';
 import { statementsIn } from '../../src/domain/referenceSentence';
 import type { ReferenceCorrection } from '../contract';
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { referenceKinds } from './registry';
+import { sameThing } from './sameThing';
 
-/** Kinds that show the tilt of the table not at all, or only over their own small size. */
-const leaning: ReadonlySet<ReferenceKind> = new Set([
-  'card',
-  'coin',
-  'paper',
-  'ruler',
-  'caliper',
-  'twoPoints',
-]);
-
-/** Whether a thing is fitted better beside what the stitches tell of the tilt. */
-const leansOnFabric = (kind: ReferenceKind): boolean => leaning.has(kind);
+const finderOf = ({ kind }: ScaleReference): ReferenceFinder | undefined =>
+  referenceKinds.find((k) => k.kind === kind);
 
 /** What the swatch, once found, tells of where the scale is wanted and how the table stands to the camera. */
 export type FabricSeen = Pick<StitchFinding, 'grid' | 'window'>;
+
+/** A photo in which the swatch is known. */
+type FabricContext = ScaleContext & { readonly swatchAt: { readonly x: number; readonly y: number } };
 
 /** The fabric's level, where it tells more than the rest of the photo does. */
 const levelSeenIn = (context: ScaleContext, grid: StitchGrid): CameraLevel | null => {
@@ -37,7 +31,7 @@ const levelSeenIn = (context: ScaleContext, grid: StitchGrid): CameraLevel | nul
  * The same photo, with the scale wanted in the middle of the swatch and the level of the table as the fabric's own stitches tell it, where nothing else, such as a
  * printed grid, tells it better. Null where no swatch was found.
  */
-const besideFabric = (context: ScaleContext, { grid, window }: FabricSeen): ScaleContext | null => {
+const besideFabric = (context: ScaleContext, { grid, window }: FabricSeen): FabricContext | null => {
   if (grid === null || window === null || window.corners.length === 0) return null;
   const level = levelSeenIn(context, grid);
   return {
@@ -47,10 +41,6 @@ const besideFabric = (context: ScaleContext, { grid, window }: FabricSeen): Scal
   };
 };
 
-/** A reference that is fitted again is still the same thing if its scale, where it lies, has hardly changed. */
-const sameThing = 0.025;
-/** Where the tilt is better known another of a coin's rings, all of one middle, may turn out to be its rim. */
-const ringsApart = 0.12;
 /** What stands for less is left as it is: fitting it again is not worth the time. */
 const leastScore = 0.2;
 /** Two scales from the same thing that differ by more than so many of their standard uncertainties contradict each other. */
@@ -79,19 +69,20 @@ const toldByFabric = (reference: ScaleReference): ScaleReference => ({
 });
 
 /** The thing fitted again in another context; null when it is not found there any more. */
-const fittedAgain = (context: ScaleContext, found: ScaleReference): ScaleReference | null => {
-  const kind = referenceKinds.find((k) => k.kind === found.kind);
+const fittedAgain = (
+  kind: ReferenceFinder,
+  context: FabricContext,
+  found: ScaleReference,
+): ScaleReference | null => {
   const { placed, paperSize } = context.hints;
   try {
-    return (
-      kind?.correct(context, {
-        kind: found.kind,
-        handles: found.handles,
-        pitchMm: found.pitchMm,
-        lengthMm: placed?.kind === found.kind ? placed.lengthMm : null,
-        paperSize: paperSize ?? null,
-      }) ?? null
-    );
+    return kind.correct(context, {
+      kind: found.kind,
+      handles: found.handles,
+      pitchMm: found.pitchMm,
+      lengthMm: placed?.kind === found.kind ? placed.lengthMm : null,
+      paperSize: paperSize ?? null,
+    });
   } catch (cause) {
     if (cause instanceof RangeError) return null;
     throw cause;
@@ -110,7 +101,7 @@ const doubtfulScore = 0.25;
 
 /** A reference as it was fitted beside the fabric; what it was without the fabric widens its ± where the two contradict each other. */
 const besideBare = (
-  context: ScaleContext,
+  context: FabricContext,
   before: ScaleReference,
   after: ScaleReference,
 ): { readonly agrees: boolean; readonly reference: ScaleReference } => {
@@ -139,7 +130,7 @@ export const correctedBeside = (
   correction: ReferenceCorrection,
 ): ScaleReference => {
   const beside = correction.stitches ? besideFabric(context, correction.stitches) : null;
-  if (beside === null || !leansOnFabric(kind.kind)) return kind.correct(context, correction);
+  if (beside === null || kind.sameWithin === undefined) return kind.correct(context, correction);
   const after = kind.correct(beside, correction);
   if (beside.level().isFromFabric !== true) return after;
   try {
@@ -155,14 +146,15 @@ export const correctedBeside = (
 };
 
 /** One reference with the fabric's level taken into its fit; as it was where that cannot be done. */
-const levelled = (context: ScaleContext, found: ScaleReference): ScaleReference => {
+const levelled = (context: FabricContext, found: ScaleReference): ScaleReference => {
   const before = planeOf(found);
-  if (before === null || !leansOnFabric(found.kind) || found.score < leastScore) return found;
-  const again = fittedAgain(context, found);
+  const kind = finderOf(found);
+  if (before === null || kind?.sameWithin === undefined || found.score < leastScore) return found;
+  const again = fittedAgain(kind, context, found);
   const after = again && planeOf(again);
   if (again === null || after === null || (found.plane === null) !== (again.plane === null)) return found;
   const changed = Math.abs(longerAt(after, before, cornerCentre(found.handles)));
-  if (changed > (found.kind === 'coin' ? ringsApart : sameThing)) return found;
+  if (changed > kind.sameWithin) return found;
   const apart = Math.abs(longerAt(after, before, context.swatchAt));
   const agrees =
     changed <= sameThing &&
@@ -188,7 +180,7 @@ export const levelledByFabric = (
   references: readonly ScaleReference[],
   fabric: FabricSeen,
 ): readonly ScaleReference[] => {
-  if (!references.some(({ kind }) => leansOnFabric(kind))) return references;
+  if (!references.some((reference) => finderOf(reference)?.sameWithin !== undefined)) return references;
   const beside = besideFabric(context, fabric);
   return beside?.level().isFromFabric === true
     ? references.map((reference) => levelled(beside, reference))

@@ -10,6 +10,8 @@ import { type Corner, oriented } from './quads';
 import { type FittedRectangle, fitRectangle } from './rectangle';
 import type { RectangleSize } from './rectangleFit';
 import { shapeSeen } from './rectangleShape';
+import { sameThing } from './sameThing';
+import { wantedAt } from './wantedAt';
 import { workCamera } from './workCamera';
 
 /** Sheets of the A series share one shape; so the size is asked for and only the shape is told apart. */
@@ -75,7 +77,7 @@ const referenceFrom = (context: ScaleContext, found: FoundSheet): ScaleReference
   const size = name === null ? null : paperSize(name);
   const usual = Math.max(...paperSizes.map(toleranceOf));
   const off = found.sheet.leftover;
-  const unitPlane = planeMapFrom(fit, context.photo, Math.hypot(usual, off), 0, context.swatchAt);
+  const unitPlane = planeMapFrom(fit, context.photo, Math.hypot(usual, off), 0, wantedAt(context));
   return {
     kind: 'paper',
     score: found.sure,
@@ -91,7 +93,7 @@ const referenceFrom = (context: ScaleContext, found: FoundSheet): ScaleReference
             context.photo,
             Math.hypot(toleranceOf(size), off),
             0,
-            context.swatchAt,
+            wantedAt(context),
           ),
     unitPlane,
     sentence: `${found.words} was found. Which size is it?`,
@@ -124,6 +126,7 @@ const noSheet = 'These four points are not the corners of a sheet; put them on i
 
 export const paperKind: ReferenceFinder = {
   kind: 'paper',
+  sameWithin: sameThing,
   find,
   correct: (context, correction) => {
     const scale = context.work.photoPxPerWorkPx;

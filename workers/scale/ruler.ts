@@ -14,6 +14,8 @@ import { type Baseline, findBaselines } from './rulerBaseline';
 import { baselinesAlongEdges } from './rulerEdges';
 import { fitMarks } from './rulerPlane';
 import { type FittedRuler, fitTicks, printedContrast } from './rulerTicks';
+import { sameThing } from './sameThing';
+import { wantedAt } from './wantedAt';
 import { workCamera } from './workCamera';
 
 /** Steel rulers of the best class are good to about 0.05 mm in 150 mm; tapes are worse (common practice). */
@@ -34,11 +36,9 @@ const mostLeftPx = 0.3;
 const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReference[] => {
   const { work, photo } = context;
   const camera = workCamera(context);
-  const wantedAt = {
-    x: context.swatchAt.x / work.photoPxPerWorkPx,
-    y: context.swatchAt.y / work.photoPxPerWorkPx,
-  };
-  const marks = fitMarks(ruler, camera, leantOn(context.level()), wantedAt);
+  const { x, y } = wantedAt(context);
+  const inWork = { x: x / work.photoPxPerWorkPx, y: y / work.photoPxPerWorkPx };
+  const marks = fitMarks(ruler, camera, leantOn(context.level()), inWork);
   if (marks === null || cameraPose(marks.fit, camera).tiltRad > 0.7) return [];
   const fit = inFullPhoto(marks.fit, work.photoPxPerWorkPx);
   const tolerance = Math.hypot(rulerTolerance, marks.bowShare);
@@ -56,7 +56,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
           photo,
           tolerance,
           usualFaceHeight('ruler')?.heightMm ?? 0,
-          context.swatchAt,
+          { x, y },
         );
   return [
     {
@@ -70,7 +70,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
       pitchMm,
       question: pitchMm === null ? 'tickPitch' : null,
       plane,
-      unitPlane: planeMapFrom(fit, photo, tolerance, 0, context.swatchAt),
+      unitPlane: planeMapFrom(fit, photo, tolerance, 0, { x, y }),
       sentence: `A ruler with ${ruler.last - ruler.first + 1} marks was found.${longTicks(ruler.longPeriod)} How far apart are neighbouring marks?`,
       longMarkEvery: ruler.longPeriod,
     },
@@ -168,6 +168,7 @@ const nearestRow = (image: GreyImage, from: Place, to: Place): FittedRuler | nul
 
 export const rulerKind: ReferenceFinder = {
   kind: 'ruler',
+  sameWithin: sameThing,
   find,
   correct: (context, { handles }) => {
     const scale = context.work.photoPxPerWorkPx;

@@ -5,6 +5,8 @@ import { inMillimetres } from '../../src/domain/referenceStep';
 import { bowShare } from './bowShare';
 import type { ReferenceFinder } from './kind';
 import { planeOnLevel } from './planeOnLevel';
+import { sameThing } from './sameThing';
+import { wantedAt } from './wantedAt';
 
 /** A tap lands within about this of the point that was meant, px of the photo's long side of 2000 (assumed; the loupe shows pixels). */
 const tapPxPer2000 = 0.8;
@@ -51,6 +53,7 @@ const nothingOfTilt =
 
 export const twoPointsKind: ReferenceFinder = {
   kind: 'twoPoints',
+  sameWithin: sameThing,
   find: () => [],
   correct: (context, { handles, lengthMm }): ScaleReference => {
     const { photo } = context;
@@ -64,13 +67,13 @@ export const twoPointsKind: ReferenceFinder = {
     const tapPx = (tapPxPer2000 * Math.max(photo.widthPx, photo.heightPx)) / 2000;
     const lengthShare = Math.hypot(
       (Math.SQRT2 * tapPx) / lengthPx,
-      bowShare(photo, [a, b], context.swatchAt),
+      bowShare(photo, [a, b], wantedAt(context)),
     );
     const middle = { x: (a.x + b.x) / 2, y: (a.y + b.y) / 2 };
     const level = context.level();
     const told = level.isFromFabric === true;
     const unit = told
-      ? planeOnLevel([a, b], level, photo, context.swatchAt, lengthShare)
+      ? planeOnLevel([a, b], level, photo, wantedAt(context), lengthShare)
       : levelPlane(1 / lengthPx, photo, Math.hypot(lengthShare, unknownTiltShare(middle, photo)), 0);
     return {
       kind: 'twoPoints',
