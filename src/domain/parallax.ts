@@ -24,6 +24,8 @@ export interface FabricHeight {
   readonly coursePitchMm?: number;
   /** Whether some needle positions carry no stitches: their wales are narrower than a stitch is wide. */
   readonly hasNeedleGaps?: boolean;
+  /** Whether purl columns stand on such needle positions: the fabric is a rib. */
+  readonly hasPurlColumns?: boolean;
 }
 
 /**
@@ -39,11 +41,13 @@ const VISIBLE_SHARE = 0.77;
 const HEIGHT_AT_NO_PITCH_MM = 0.45;
 const HEIGHT_PER_PITCH = 0.665;
 
+/** That air may be missing altogether or be twice as much: a rectangular distribution (judgement, type B; JCGM 100:2008, 4.3.7). */
+const AIR_UNCERTAINTY_MM = HEIGHT_AT_NO_PITCH_MM / Math.sqrt(3);
 /**
- * Yarns differ in how full they are: a height guessed from the pitch is off by a third at most (judgement, type B; a rectangular distribution by JCGM
- * 100:2008, 4.3.7).
+ * How thick a yarn is for its stitch: tightness factors of plain weft-knitted fabrics run from about 12 to 17 (D. J. Spencer, Knitting Technology, from memory), and the
+ * yarn's diameter for a given width of stitch goes with them: off by 17 % at most, rectangular likewise.
  */
-const GUESSED_SHARE = 1 / 3 / Math.sqrt(3);
+const YARN_SHARE = 0.17 / Math.sqrt(3);
 
 /** A relaxed plain stitch is 1.3 times as wide as it is high (kc / kw; D. L. Munden 1959, wool). */
 const PLAIN_RATIO = 1.3;
@@ -55,8 +59,13 @@ const GARTER_RATIO = 1.05;
  * what is seen lies hardly higher (1.02 ± 0.03 times, mean over 24 drawn pieces with known heights).
  */
 const GARTER_HIGHER = 1.03;
+/**
+ * The knit columns of a rib lie on its purl columns: left to itself it is twice as thick as plain fabric of the same yarn (Spencer, from memory), drawn out no thicker.
+ * A swatch that shows its purl columns is drawn out, so that its face is taken to lie a third higher (judgement).
+ */
+const RIB_HIGHER = 1.35;
 /** Rib and garter may lie drawn out or closed up, and a stitch among needle gaps may have spread: half as uncertain again (judgement, type B). */
-const UNPLAIN_SHARE = 1.5 * GUESSED_SHARE;
+const UNPLAIN_SHARE = 1.5 * YARN_SHARE;
 /** A typed thickness depends on how hard the jaws press (judgement, type B): 10 %, at least 0.2 mm. */
 const TYPED_SHARE = 0.1;
 const TYPED_LEAST_MM = 0.2;
@@ -71,14 +80,16 @@ const plainWidth = ({
   walePitchMm: wale,
   coursePitchMm: course,
   hasNeedleGaps = false,
+  hasPurlColumns = false,
 }: FabricHeight): { readonly mm: number; readonly share: number } => {
-  if (course === undefined) return { mm: wale, share: GUESSED_SHARE };
+  if (course === undefined) return { mm: wale, share: YARN_SHARE };
+  if (hasPurlColumns) return { mm: RIB_HIGHER * Math.max(wale, PLAIN_RATIO * course), share: UNPLAIN_SHARE };
   const ratio = wale / course;
   // A rib that closes up is thicker than plain: its width is taken down no further than to the edge of what plain fabric shows.
   if (ratio > RIB_RATIO) return { mm: RIB_RATIO * course, share: UNPLAIN_SHARE };
   if (hasNeedleGaps) return { mm: Math.max(wale, PLAIN_RATIO * course), share: UNPLAIN_SHARE };
   if (ratio < GARTER_RATIO) return { mm: GARTER_HIGHER * wale, share: UNPLAIN_SHARE };
-  return { mm: wale, share: GUESSED_SHARE };
+  return { mm: wale, share: YARN_SHARE };
 };
 
 /** Height of the visible face above the table, mm, with its standard uncertainty. */
@@ -94,8 +105,11 @@ export const visibleHeight = (
     };
   }
   const width = plainWidth(fabric);
-  const mm = layers * (HEIGHT_AT_NO_PITCH_MM + HEIGHT_PER_PITCH * width.mm);
-  return { mm, standardUncertainty: width.share * mm };
+  const yarnMm = HEIGHT_PER_PITCH * width.mm;
+  return {
+    mm: layers * (HEIGHT_AT_NO_PITCH_MM + yarnMm),
+    standardUncertainty: layers * Math.hypot(AIR_UNCERTAINTY_MM, width.share * yarnMm),
+  };
 };
 
 const noteFor = (fabric: FabricHeight, heightMm: number, scaleFactor: number, known: boolean): string => {

@@ -206,6 +206,34 @@ describe('the gauge of drawn fabric', () => {
     expect(poor.stitchesPerMm2.plusMinus95 / poor.stitchesPerMm2.value).toBeCloseTo(0.0392, 3);
   });
 
+  it('promises no more of a regular grid than lines can be placed, two hundredths of a stitch at either end', () => {
+    const grid = regularGrid(30, 40, 32, 22);
+    const exact = plainPlane(tenth, { ...farAway, relativeUncertainty: 0 });
+    const { gauge, counts } = measured(grid, defaultWindow(grid)!, exact, { thicknessMm: null, layers: 1 });
+    for (const [density, count] of [
+      [gauge.walesPerMm, counts.wales],
+      [gauge.coursesPerMm, counts.courses],
+    ] as const) {
+      const stitches = (density.plusMinus95 / density.value) * count;
+      expect(stitches).toBeGreaterThan(0.02);
+      expect(stitches).toBeLessThan(0.05);
+    }
+  });
+
+  it('takes a fabric that shows purl columns for a rib, whose face lies higher', () => {
+    const plain = regularGrid(30, 40, 32, 22);
+    const withPurl = (holds: object) => ({
+      ...plain,
+      wales: plain.wales.map((wale, k) =>
+        k % 2 === 0 ? wale : { ...wale, kind: 'needleGap' as const, ...holds },
+      ),
+    });
+    const heightOf = (grid: typeof plain): number =>
+      measured(grid, defaultWindow(grid)!, plainPlane(tenth, farAway), { thicknessMm: null, layers: 1 })
+        .parallax.heightMm;
+    expect(heightOf(withPurl({ holds: 'purl' }))).toBeGreaterThan(1.15 * heightOf(withPurl({})));
+  });
+
   it('is summed up for lists', () => {
     const result = at(regularGrid(30, 40, 32, 22));
     expect(summariseGauge(result, 'byHand')).toEqual({

@@ -55,6 +55,29 @@ describe('the height of the visible face', () => {
       expect(other.standardUncertainty / other.mm).toBeGreaterThan(plain.standardUncertainty / plain.mm);
   });
 
+  it('is higher where purl columns stand between, for a rib is up to twice as thick as plain fabric', () => {
+    // D. J. Spencer, Knitting Technology (from memory): a relaxed 1 × 1 rib is twice as thick as plain fabric of the same yarn.
+    const rowMm = 2.4;
+    const guess = (more: object) =>
+      visibleHeight({ thicknessMm: null, layers: 1, walePitchMm: 2.5, coursePitchMm: rowMm, ...more });
+    const gapped = guess({ hasNeedleGaps: true });
+    const rib = guess({ hasNeedleGaps: true, hasPurlColumns: true });
+    expect(rib.mm / gapped.mm).toBeGreaterThan(1.15);
+    expect(rib.mm / gapped.mm).toBeLessThan(1.5);
+    // Twice as thick, of which a quarter of the upper layer is not seen, is still likely by its own ±.
+    expect(1.77 * gapped.mm).toBeLessThan(rib.mm + 3 * rib.standardUncertainty);
+  });
+
+  it('is unsure by the air below and by how thick yarns are for their stitch, each on its own', () => {
+    // Tightness factors of plain weft-knitted fabrics, 12 to 17 (Spencer, from memory): yarn that is off by 17 % at most, a rectangular distribution.
+    const tightness = (17 - 12) / (17 + 12);
+    const guess = (walePitchMm: number) => visibleHeight({ thicknessMm: null, layers: 1, walePitchMm });
+    const thick = guess(1000);
+    expect(thick.standardUncertainty / thick.mm).toBeCloseTo(tightness / Math.sqrt(3), 2);
+    const thin = guess(1e-6);
+    expect(thin.standardUncertainty * Math.sqrt(3)).toBeCloseTo(thin.mm, 5);
+  });
+
   it('is less sure when guessed than when typed', () => {
     const guessed = visibleHeight({ thicknessMm: null, layers: 1, walePitchMm: 3.2 });
     const typed = visibleHeight({ thicknessMm: 3.3, layers: 1, walePitchMm: 3.2 });
