@@ -1,5 +1,14 @@
 import type { Stage } from '../contract';
-import { gapClearness, gapFurrow, gapsAllTheWay, markGaps, waleFrom, waleLikeness } from './columns';
+import {
+  gapClearness,
+  gapFurrow,
+  gapsAllTheWay,
+  markGaps,
+  type WalePictures,
+  waleFrom,
+  waleLikeness,
+  walePictures,
+} from './columns';
 import { type Growth, grow, medianScore } from './growth';
 import { type Reading, readTemplate } from './phase';
 import type { Vec } from './raster';
@@ -63,10 +72,11 @@ const judge = (task: Task, growth: Growth, template: Channels, uneven: boolean):
   const { judged, leastWales } = task;
   const smooth = smoothLattice(growth, uneven, leastWales);
   if (smooth === null) return null;
-  const { read, likeness, between } = rightWayUp(readTemplate(template), (x) =>
-    waleLikeness(judged, moved(smooth, x)),
+  const { read, pictures, likeness, between } = rightWayUp(readTemplate(template), (x) =>
+    walePictures(judged, moved(smooth, x)),
   );
-  const gaps = gapsAllTheWay(judged, moved(smooth, read.shift.x), markGaps(smooth.gaps, likeness));
+  const marked = markGaps(smooth.gaps, likeness);
+  const gaps = gapsAllTheWay(judged, moved(smooth, read.shift.x), pictures, marked);
   // Beside a gap the wales are unevenly spaced, and must not be smoothed across it.
   const spaced = gaps.some(Boolean) ? smoothLattice(growth, true, leastWales) : null;
   const lattice = seenBetween(
@@ -114,24 +124,34 @@ const moved = (lattice: Lattice, x: number): Lattice => ({
  * it does not matter there; needle gaps do: from the true middles a wale looks either like the others or like none, and one wale more between two gaps is
  * found than between the wales.
  */
-const rightWayUp = (
-  read: Reading,
-  likenessAt: (x: number) => Likeness,
-): { readonly read: Reading; readonly likeness: Likeness; readonly between: number } => {
-  const likeness = likenessAt(read.shift.x);
+const rightWayUp = (read: Reading, picturesAt: (x: number) => WalePictures): Upright => {
+  const pictures = picturesAt(read.shift.x);
+  const likeness = waleLikeness(pictures);
+  const asRead = { read, pictures, likeness, between: 0 };
   const here = sharesOf(likeness);
-  if (here.like > 1 - clearlyMore) return { read, likeness, between: 0 };
+  if (here.like > 1 - clearlyMore) return asRead;
   const x = read.shift.x + (read.shift.x > 0 ? -0.5 : 0.5) * cellPx.width;
-  const other = likenessAt(x);
+  const otherPictures = picturesAt(x);
+  const other = waleLikeness(otherPictures);
   const there = sharesOf(other);
   return there.like > here.like + clearlyMore && there.undecided < here.undecided + clearlyMore
     ? {
         read: { ...read, shift: { x, y: read.shift.y } },
+        pictures: otherPictures,
         likeness: other,
         between: Math.sign(x - read.shift.x),
       }
-    : { read, likeness, between: 0 };
+    : asRead;
 };
+
+/** What was read, from the true middles of the stitches. */
+interface Upright {
+  readonly read: Reading;
+  readonly pictures: WalePictures;
+  readonly likeness: Likeness;
+  /** On which side of the wales that were grown the true ones lie, half a wale off: 1 right, −1 left, 0 where they are those. */
+  readonly between: number;
+}
 
 /** How much each wale looks like the usual one; null where it cannot be told. */
 type Likeness = readonly (number | null)[];

@@ -7,14 +7,18 @@ import type { Lattice } from './smooth';
 import type { Channels } from './template';
 import type { UnitProfile } from './unitColumns';
 
+/** What each wale looks like: its stitches averaged into one picture; null for wales with fewer than four stitches inside the image. */
+export type WalePictures = readonly (Float32Array | null)[];
+
+export const walePictures = (image: Channels, lattice: Lattice): WalePictures =>
+  lattice.places.map((places) => waleIn(image, places));
+
 /**
- * How much each wale looks like the usual wale, −1 to 1: its stitches averaged into one picture, against the median picture of all. On plain
- * fabric all are near 1; a needle gap or a purl column of a rib stands out. Null for wales with fewer than four stitches inside the picture.
+ * How much each wale looks like the usual wale, −1 to 1: its picture against the median picture of all. On plain fabric all are near 1; a needle gap or a purl
+ * column of a rib stands out. Null for wales without a picture.
  */
-export const waleLikeness = (image: Channels, lattice: Lattice): (number | null)[] => {
-  const pictures = lattice.places.map((places) => waleIn(image, places));
-  const known = pictures.filter((p): p is Float32Array => p !== null);
-  const usual = medianPicture(known);
+export const waleLikeness = (pictures: WalePictures): (number | null)[] => {
+  const usual = medianPicture(pictures.filter((p) => p !== null));
   return pictures.map((p) => (p === null || usual === null ? null : alike(p, usual)));
 };
 
@@ -61,11 +65,14 @@ const lengthParts = 4;
  * Takes back those gaps that show stitches over a part of their length: a needle that is out is out all the way, while a dropped stitch runs down a wale
  * that begins as any other.
  */
-export const gapsAllTheWay = (image: Channels, lattice: Lattice, gaps: readonly boolean[]): boolean[] => {
+export const gapsAllTheWay = (
+  image: Channels,
+  lattice: Lattice,
+  pictures: WalePictures,
+  gaps: readonly boolean[],
+): boolean[] => {
   if (!gaps.some(Boolean)) return [...gaps];
-  const usual = medianPicture(
-    lattice.places.flatMap((places, w) => (gaps[w] === true ? [] : (waleIn(image, places) ?? []))),
-  );
+  const usual = medianPicture(pictures.flatMap((p, w) => (p === null || gaps[w] === true ? [] : [p])));
   if (usual === null) return [...gaps];
   return gaps.map((gap, w) => {
     const places = (gap ? lattice.places[w] : undefined)?.filter((p) => p !== null) ?? [];

@@ -5,26 +5,50 @@ import type { Channels } from './template';
 /** Values in a picture of one stitch cell. */
 const sizeOf = (image: Channels): number => cellPx.width * cellPx.height * image.count;
 
-/** Mean of the one-cell pictures around places; null when fewer than `least` lie inside the image. */
-export const meanCell = (image: Channels, places: readonly Vec[], least: number): Float32Array | null => {
-  const sum = new Float32Array(sizeOf(image));
+/** One-cell pictures added up, and how many there are. */
+export interface CellSum {
+  readonly values: Float32Array;
+  count: number;
+}
+
+export const noCells = (image: Channels): CellSum => ({ values: new Float32Array(sizeOf(image)), count: 0 });
+
+/** Adds the one-cell picture around a place; one that sticks out of the image is left out. */
+export const addCell = (sum: CellSum, image: Channels, place: Vec): void => {
+  const { values } = sum;
   const rowLength = cellPx.width * image.count;
-  let used = 0;
-  for (const place of places) {
-    const x0 = Math.round(place.x) - cellPx.width / 2;
-    const y0 = Math.round(place.y) - cellPx.height / 2;
-    if (x0 < 0 || y0 < 0 || x0 + cellPx.width > image.widthPx || y0 + cellPx.height > image.heightPx)
-      continue;
-    used++;
-    for (let y = 0; y < cellPx.height; y++) {
-      const from = ((y0 + y) * image.widthPx + x0) * image.count;
-      const to = y * rowLength;
-      for (let i = 0; i < rowLength; i++) {
-        sum[to + i] = (sum[to + i] as number) + (image.data[from + i] as number);
-      }
+  const x0 = Math.round(place.x) - cellPx.width / 2;
+  const y0 = Math.round(place.y) - cellPx.height / 2;
+  if (x0 < 0 || y0 < 0 || x0 + cellPx.width > image.widthPx || y0 + cellPx.height > image.heightPx) return;
+  sum.count++;
+  for (let y = 0; y < cellPx.height; y++) {
+    const from = ((y0 + y) * image.widthPx + x0) * image.count;
+    const to = y * rowLength;
+    for (let i = 0; i < rowLength; i++) {
+      values[to + i] = (values[to + i] as number) + (image.data[from + i] as number);
     }
   }
-  return used < least ? null : sum.map((v) => v / used);
+};
+
+/** All of some sums together. */
+export const together = (image: Channels, sums: readonly CellSum[]): CellSum => {
+  const all = noCells(image);
+  for (const { values, count } of sums) {
+    all.count += count;
+    for (let i = 0; i < values.length; i++) all.values[i] = (all.values[i] as number) + (values[i] as number);
+  }
+  return all;
+};
+
+/** The mean of what was added up; null of fewer than `least`. */
+export const meanOf = ({ values, count }: CellSum, least: number): Float32Array | null =>
+  count < least ? null : values.map((v) => v / count);
+
+/** Mean of the one-cell pictures around places; null when fewer than `least` lie inside the image. */
+export const meanCell = (image: Channels, places: readonly Vec[], least: number): Float32Array | null => {
+  const sum = noCells(image);
+  for (const place of places) addCell(sum, image, place);
+  return meanOf(sum, least);
 };
 
 /**

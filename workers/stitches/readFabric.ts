@@ -37,6 +37,18 @@ export interface FabricReading {
   readonly columnsClear: number;
   /** Null when too few stitches have neighbours all around. */
   readonly repeats: Repeats | null;
+  /** The way of reading that gave most, where the first one did not give enough; null where it did. */
+  readonly way: Way | null;
+}
+
+/** One of the ways of reading stitches. */
+export interface Way {
+  /** Lightness left out. */
+  readonly colourBlind: boolean;
+  /** With needles out: the stitch is learnt one wale wide. */
+  readonly uneven: boolean;
+  /** Where the stitch is learnt, photo px. */
+  readonly start: Vec;
 }
 
 /** Where and how to read. */
@@ -53,6 +65,8 @@ export interface ReadingStart {
   readonly allowed: (photo: Vec) => boolean;
   /** Whether all wales are known to be alike: needles out are not looked for. */
   readonly alike?: boolean;
+  /** The only way to read in, where a part told which suits the fabric. */
+  readonly way?: Way | null;
   readonly onStage: (stage: Stage, share: number) => void;
 }
 
@@ -78,8 +92,13 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
   const starts = seeds.map((seed) => fromSource(frame, scaled(seed)));
   const withoutColour = once(() => interleave(planes, directionAlone));
   const colourBlind = (): Task => ({ ...task, channels: withoutColour() });
-  const best = bestAttempt({ task, colourBlind, starts, cells, alike: from.alike === true });
-  if (best === null) return null;
+  const known = from.way ?? null;
+  const tried =
+    known === null
+      ? bestAttempt({ task, colourBlind, starts, cells, alike: from.alike === true })
+      : readIn(task, colourBlind, { ...known, start: fromSource(frame, scaled(known.start)) });
+  if (tried === null) return null;
+  const { best, way } = tried;
   const { shift } = best.template;
   return {
     lattice: best.lattice,
@@ -93,6 +112,7 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
     ladders: laddersIn(withoutColour(), best.lattice, shift),
     // Colour comes in rhythms of its own.
     repeats: repeatsOf(withoutColour(), best.lattice),
+    way: way && { ...way, start: toPhoto(way.start) },
   };
 };
 
@@ -135,23 +155,51 @@ const leastRepeats = 3;
  * Tries the ways of reading one after another until one gives most of the stitches that there should be: all alike with lightness, without
  * lightness, from another place, and with needles out.
  */
-const bestAttempt = ({ task, colourBlind, starts, cells, alike }: Trial): Attempt | null => {
+const bestAttempt = (trial: Trial): Tried | null => {
+  const { task, colourBlind, starts, cells, alike } = trial;
   const [first, second] = starts;
   if (first === undefined) return null;
-  const read = (how: Task, start: Vec) => readStitches(how, start, wideTemplate);
-  const plain = read(task, first);
+  const read = (way: Way): Tried | null => readIn(task, colourBlind, way);
+  const plain = read({ colourBlind: false, uneven: false, start: first });
   const poor = isPoor(plain, cells);
+  const unclear = isUnclear(plain, cells);
+  const uneven = !alike && (poor || cells === null || hasGaps(plain));
+  if (!poor && !unclear && !uneven) return plain && { ...plain, way: null };
   let best = plain;
-  if (poor || isUnclear(plain, cells)) best = better(best, read(colourBlind(), first));
-  if (poor && second !== undefined) best = better(best, read(task, second));
-  if (alike || !(poor || cells === null || hasGaps(plain))) return best;
+  if (poor || unclear) best = better(best, read({ colourBlind: true, uneven: false, start: first }));
+  if (poor && second !== undefined)
+    best = better(best, read({ colourBlind: false, uneven: false, start: second }));
+  return uneven ? better(best, bestUneven(trial)) : best;
+};
+
+/** Reads in one way; the way's start lies in the straightened picture. */
+const readIn = (task: Task, colourBlind: () => Task, way: Way): Tried | null => {
+  const best = readStitches(
+    way.colourBlind ? colourBlind() : task,
+    way.start,
+    way.uneven ? narrowTemplate : wideTemplate,
+  );
+  return best && { best, way };
+};
+
+/** With needles out, from one start or the other. */
+const bestUneven = ({ task, colourBlind, starts, cells }: Trial): Tried | null => {
+  let best: Tried | null = null;
   for (const start of starts) {
-    const uneven = readUneven(task, start);
-    best = better(best, uneven);
-    if (!isPoor(uneven, cells)) break;
+    const middle = unevenStart(task, start);
+    if (middle === null) continue;
+    const read = readIn(task, colourBlind, { colourBlind: false, uneven: true, start: middle });
+    best = better(best, read);
+    if (!isPoor(read, cells)) break;
   }
   return best;
 };
+
+/** The best that was read, and in which way; null for the first one of all. */
+interface Tried {
+  readonly best: Attempt;
+  readonly way: Way | null;
+}
 
 /** What there is to try. */
 interface Trial {
@@ -174,20 +222,20 @@ const once = <T>(make: () => T): (() => T) => {
 };
 
 /** Few of the stitches that there should be. */
-const isPoor = (attempt: Attempt | null, cells: number | null): boolean =>
-  attempt === null || (cells !== null && attempt.worth < 0.3 * cells);
+const isPoor = (tried: Tried | null, cells: number | null): boolean =>
+  tried === null || (cells !== null && tried.best.worth < 0.3 * cells);
 
 /** Stitches that look little alike, and not nearly as many as there should be. */
-const isUnclear = (attempt: Attempt | null, cells: number | null): boolean =>
-  attempt !== null && attempt.score < clearScore && cells !== null && attempt.worth < 0.7 * cells;
+const isUnclear = (tried: Tried | null, cells: number | null): boolean =>
+  tried !== null && tried.best.score < clearScore && cells !== null && tried.best.worth < 0.7 * cells;
 
-const hasGaps = (attempt: Attempt | null): boolean => attempt?.lattice.gaps.some(Boolean) === true;
+const hasGaps = (tried: Tried | null): boolean => tried?.best.lattice.gaps.some(Boolean) === true;
 
 /**
- * Fabric with needles out: the stitch is learnt one wale wide, and the growth may step over an empty place. The seed may lie on a gap or between
- * two wales, so several columns are tried in the part around it, each from the middle of what it shows; the whole is read from the best one.
+ * Where to learn the stitch of fabric with needles out, one wale wide. The seed may lie on a gap or between two wales, so several columns are tried in the part
+ * around it, each from the middle of what it shows.
  */
-const readUneven = (task: Task, start: Vec): Attempt | null => {
+const unevenStart = (task: Task, start: Vec): Vec | null => {
   const { part, origin } = partAround(task, start);
   let best: { readonly middle: Vec; readonly worth: number } | null = null;
   for (let step = 0; step < 4; step++) {
@@ -197,8 +245,7 @@ const readUneven = (task: Task, start: Vec): Attempt | null => {
     const worth = readStitches(part, middle, narrowTemplate)?.worth ?? -1;
     if (worth > (best?.worth ?? -1)) best = { middle, worth };
   }
-  if (best === null) return null;
-  return readStitches(task, { x: best.middle.x + origin.x, y: best.middle.y + origin.y }, narrowTemplate);
+  return best && { x: best.middle.x + origin.x, y: best.middle.y + origin.y };
 };
 
 /** Stitches either way that a start is tried on before the whole is read from it. */
@@ -217,9 +264,9 @@ const partAround = (task: Task, start: Vec): { readonly part: Task; readonly ori
   return { part, origin };
 };
 
-const better = (a: Attempt | null, b: Attempt | null): Attempt | null => {
+const better = (a: Tried | null, b: Tried | null): Tried | null => {
   if (a === null || b === null) return a ?? b;
-  return a.worth >= b.worth ? a : b;
+  return a.best.worth >= b.best.worth ? a : b;
 };
 
 const photoMap =

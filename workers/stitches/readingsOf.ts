@@ -43,7 +43,8 @@ export function* readingsOf(
 }
 
 /**
- * Reads the part around the best seed first, and the whole only where that leaves some hope: what repeats in a hopeless part may still point to a better lattice.
+ * Reads the part around the best seed first, and the whole only where that leaves some hope, in the way that gave most in the part: what repeats in a hopeless part
+ * may still point to a better lattice.
  * @param repeat Whether the wale step is a whole repeat of unlike columns; where a part shows none, the whole does not either.
  */
 const readHopefully = (work: WorkImage, start: ReadingStart, repeat: boolean): Read | null => {
@@ -55,7 +56,9 @@ const readHopefully = (work: WorkImage, start: ReadingStart, repeat: boolean): R
   if (part === null) return readFrom(start);
   const first = readFrom(part);
   if (first === null) return repeat ? null : readFrom(start);
-  return isHopeless(first.reading) ? first : readFrom(start);
+  if (isHopeless(first.reading)) return first;
+  const whole = readFrom({ ...start, way: first.reading.way });
+  return whole && { ...whole, from: start };
 };
 
 /** A reading and where it was read from. */

@@ -1,5 +1,15 @@
 import { placeAt } from './latticePlace';
-import { alike, meanCell, withoutColumnMeans, withoutRowMeans } from './patches';
+import {
+  addCell,
+  alike,
+  type CellSum,
+  meanCell,
+  meanOf,
+  noCells,
+  together,
+  withoutColumnMeans,
+  withoutRowMeans,
+} from './patches';
 import type { Lattice } from './smooth';
 import type { Channels } from './template';
 
@@ -44,20 +54,18 @@ export interface EveryNth {
   readonly alike: number;
 }
 
+/** Fewer stitches than this make no mean picture. */
+const leastCells = 6;
+
 /** Compares the mean stitch with its surroundings and with the mean of every second one. Null with too few stitches. */
 export const repeatsOf = (image: Channels, lattice: Lattice): Repeats | null => {
   const all = seenPlaces(lattice);
   if (all.length < 20) return null;
-  const mean: MeanOf = (n, m, keep) =>
-    meanCell(
-      image,
-      all.filter(keep).flatMap((p) => placeAt(lattice, p.wale + n, p.course + m) ?? []),
-      6,
-    );
-  const every = (): boolean => true;
-  const own = mean(0, 0, every);
+  const sums = sumsOf(image, lattice, all);
+  const own = meanOf(together(image, sums.chequer), leastCells);
   const matchAt = (n: number, m: number, only: (cell: Float32Array) => Float32Array): number => {
-    const there = mean(n, m, every);
+    const places = all.flatMap((p) => placeAt(lattice, p.wale + n, p.course + m) ?? []);
+    const there = meanCell(image, places, leastCells);
     return own === null || there === null ? 0 : alike(only(own), only(there));
   };
   const alongWale = (cell: Float32Array) => withoutColumnMeans(cell, image.count);
@@ -67,39 +75,66 @@ export const repeatsOf = (image: Channels, lattice: Lattice): Repeats | null => 
     partOfWale: betterPart(matchAt(1 / 2, 0, alongCourse), matchAt(1 / 3, 0, alongCourse)),
     partOfCourse: betterPart(matchAt(0, 1 / 2, alongWale), matchAt(0, 1 / 3, alongWale)),
     halfOfBoth: Math.max(matchAt(1 / 2, 1 / 2, both), matchAt(-1 / 2, 1 / 2, both)),
-    oddWales: oddest(all, mean, 'wale'),
-    oddCourses: oddest(all, mean, 'course'),
-    chequer: alike(
-      mean(0, 0, (p) => (p.wale + p.course) % 2 === 0),
-      mean(0, 0, (p) => (p.wale + p.course) % 2 === 1),
-    ),
+    oddWales: oddest(image, sums.wales),
+    oddCourses: oddest(image, sums.courses),
+    chequer: alike(meanOf(sums.chequer[0], leastCells), meanOf(sums.chequer[1], leastCells)),
   };
+};
+
+/** The stitches added up line by line, and by the two colours of a chequerboard. */
+interface Sums {
+  readonly wales: readonly CellSum[];
+  readonly courses: readonly CellSum[];
+  readonly chequer: readonly [CellSum, CellSum];
+}
+
+const sumsOf = (image: Channels, lattice: Lattice, all: readonly Place[]): Sums => {
+  const lines = (count: number): CellSum[] => Array.from({ length: count }, () => noCells(image));
+  const wales = lines(lattice.wales);
+  const courses = lines(lattice.courses);
+  const chequer = [noCells(image), noCells(image)] as const;
+  for (const { wale, course } of all) {
+    const place = lattice.places[wale]?.[course] ?? null;
+    if (place === null) continue;
+    addCell(wales[wale] as CellSum, image, place);
+    addCell(courses[course] as CellSum, image, place);
+    addCell(chequer[(wale + course) % 2 === 0 ? 0 : 1], image, place);
+  }
+  return { wales, courses, chequer };
 };
 
 /** The better of the matches a half and a third of a step away. */
 export const betterPart = (half: number, third: number): PartMatch =>
   half >= third ? { parts: 2, alike: half } : { parts: 3, alike: third };
 
-type MeanOf = (n: number, m: number, keep: (p: Place) => boolean) => Float32Array | null;
-
 /** Compares the mean pictures of the lines in each rhythm, all against all. */
-const oddest = (all: readonly Place[], mean: MeanOf, along: 'wale' | 'course'): EveryNth => {
+const oddest = (image: Channels, lines: readonly CellSum[]): EveryNth => {
   let found: EveryNth = { every: 2, alike: 1 };
   for (const every of [2, 3, 4] as const) {
-    const pictures = Array.from({ length: every }, (_, k) =>
-      mean(0, 0, (p) => p[along] % every === k),
-    ).filter((picture) => picture !== null);
-    for (const [i, a] of pictures.entries()) {
-      for (const b of pictures.slice(i + 1)) {
-        const likeness = alike(a, b);
-        // A rhythm of four holds that of two: it must be clearly worse to be taken.
-        if (likeness < found.alike - 0.02) found = { every, alike: likeness };
-      }
+    for (const likeness of likenessesIn(inRhythm(image, lines, every))) {
+      // A rhythm of four holds that of two: it must be clearly worse to be taken.
+      if (likeness < found.alike - 0.02) found = { every, alike: likeness };
     }
   }
-  const long = longRhythm(all, mean, along);
+  const long = longRhythm(image, lines);
   return long !== null && long.alike < found.alike - 0.02 ? long : found;
 };
+
+/** Mean pictures of the lines that lie so many apart, one for each place in the rhythm that has enough stitches. */
+const inRhythm = (image: Channels, lines: readonly CellSum[], every: number): Float32Array[] =>
+  Array.from({ length: every }, (_, k) =>
+    meanOf(
+      together(
+        image,
+        lines.filter((_line, i) => i % every === k),
+      ),
+      leastCells,
+    ),
+  ).filter((picture) => picture !== null);
+
+/** How alike the pictures are, each with each. */
+const likenessesIn = (pictures: readonly Float32Array[]): number[] =>
+  pictures.flatMap((a, i) => pictures.slice(i + 1).map((b) => alike(a, b)));
 
 /** Rhythms looked for by how alike lines are that lie so far apart: longer ones need more lines than a swatch has. */
 const longest = 8;
@@ -107,12 +142,11 @@ const longest = 8;
 const rhythmStandsOut = 0.1;
 
 /** The likeliest rhythm of five to eight lines and how alike the least alike lines in it are; null where none stands out. */
-const longRhythm = (all: readonly Place[], mean: MeanOf, along: 'wale' | 'course'): EveryNth | null => {
-  const last = Math.max(...all.map((p) => p[along]));
-  const lines = Array.from({ length: last + 1 }, (_, k) => mean(0, 0, (p) => p[along] === k));
+const longRhythm = (image: Channels, lines: readonly CellSum[]): EveryNth | null => {
+  const pictures = lines.map((line) => meanOf(line, leastCells));
   const apart = Array.from({ length: longest }, (_, i) => {
-    const pairs = lines.flatMap((a, k) => {
-      const b = lines[k + i + 1] ?? null;
+    const pairs = pictures.flatMap((a, k) => {
+      const b = pictures[k + i + 1] ?? null;
       return a === null || b === null ? [] : [alike(a, b)];
     });
     return pairs.length < 4 ? -1 : pairs.reduce((sum, q) => sum + q, 0) / pairs.length;
@@ -123,11 +157,7 @@ const longRhythm = (all: readonly Place[], mean: MeanOf, along: 'wale' | 'course
   const most = Math.max(...standOut);
   if (most < rhythmStandsOut) return null;
   const every = standOut.indexOf(most) + 1;
-  const pictures = Array.from({ length: every }, (_, k) => mean(0, 0, (p) => p[along] % every === k)).filter(
-    (picture) => picture !== null,
-  );
-  const pairs = pictures.flatMap((a, i) => pictures.slice(i + 1).map((b) => alike(a, b)));
-  return { every, alike: Math.min(1, ...pairs) };
+  return { every, alike: Math.min(1, ...likenessesIn(inRhythm(image, lines, every))) };
 };
 
 interface Place {

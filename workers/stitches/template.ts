@@ -31,10 +31,11 @@ export const interleave = (channels: readonly GreyImage[], weights: readonly num
   const { widthPx, heightPx } = first;
   const count = channels.length;
   const data = new Float32Array(widthPx * heightPx * count);
-  channels.forEach((channel, c) => {
+  for (const [c, channel] of channels.entries()) {
     const weight = weights[c] as number;
-    for (let i = 0; i < widthPx * heightPx; i++) data[i * count + c] = weight * (channel.data[i] as number);
-  });
+    const from = channel.data;
+    for (let i = 0, k = c; i < from.length; i++, k += count) data[k] = weight * (from[i] as number);
+  }
   return { widthPx, heightPx, data, count };
 };
 
