@@ -1,4 +1,5 @@
 import type { Measurement, PhotoFacts, ScaleReference, StitchFinding } from '../src/domain/measurement';
+import { TRUSTED_SCORE } from '../src/domain/scaleDoubt';
 import { type MeasureHints, type Stage, VisionFailure } from './contract';
 import type { WorkImage } from './image';
 import { onlyRegion } from './photo/onlyRegion';
@@ -9,9 +10,6 @@ import { findStitches } from './stitches/findStitches';
 
 /** Called as the pipeline goes on: the stage that runs and the share of the whole that is done, 0 to 1. */
 export type OnStage = (stage: Stage, share: number) => void;
-
-/** Below this score a reference is shown, but no millimetres are taken from it unasked. */
-const TRUSTED_SCORE = 0.3;
 
 /** Flat things that lie beside the swatch and whose own pattern must not be taken for stitches. */
 const besideSwatch: ReadonlySet<ScaleReference['kind']> = new Set([

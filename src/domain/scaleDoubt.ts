@@ -1,6 +1,8 @@
 import type { ReferenceKind, ScaleReference } from './measurement';
 import { disagreementsWith, referenceWords } from './referenceCheck';
 
+/** Below this score a reference is shown, but no millimetres are taken from it unasked. */
+export const TRUSTED_SCORE = 0.3;
 /** Half the one per cent that "measured" stands for, as an expanded uncertainty of the scale alone. */
 const limitedShare = 0.005;
 /** A number whose scale is less sure than this at 95 % is no better than counting by eye over an inch or two: it is asked about. */

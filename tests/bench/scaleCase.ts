@@ -3,6 +3,7 @@ import { decodeInNode } from '../../cli/decode';
 import { foundScale } from '../../cli/verdict';
 import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
 import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
+import { TRUSTED_SCORE } from '../../src/domain/scaleDoubt';
 import type { MeasureHints } from '../../workers/contract';
 import type { WorkImage } from '../../workers/image';
 import { openPhoto } from '../../workers/photo/openPhoto';
@@ -49,8 +50,6 @@ export interface ScalePhoto {
   readonly jaws: { readonly taps: readonly PhotoPoint[]; readonly openingMm: number } | null;
 }
 
-/** As measuring does: what is less sure than this gives no millimetres unasked. */
-const TRUSTED_SCORE = 0.3;
 /** A reference further off than this is another thing that was taken for it. */
 const FOUND_WITHIN = 0.05;
 /** A scale is wrong where it is off by more than this and by more than its own ±. */
