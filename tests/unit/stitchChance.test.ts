@@ -62,6 +62,13 @@ describe('the stated chance of a reading to be right', () => {
     });
   }
 
+  it('is high for the ridges of garter, and next to nothing for the like of a weave, whose threads look the same half a cell on either way', () => {
+    const garter: Evidence = { ...clear, face: 'purl', ratio: 0.95, lean: 0.02, alongCourse: 0.73 };
+    const woven: Evidence = { ...garter, repeats: { ...repeats, halfOfBoth: 0.97 } };
+    expect(chanceOf(garter)).toBeGreaterThan(0.99);
+    expect(chanceOf(woven)).toBeLessThan(0.05);
+  });
+
   it('says by how much to come closer when a row is too few pixels high', () => {
     const { reasons } = confidenceOf({ ...clear, coursePx: 4.1, likeness: 0.4, seenShare: 0.8 });
     expect(reasons.join(' ')).toContain('move closer, a row is 4 px high and 8 are needed');

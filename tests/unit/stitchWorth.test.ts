@@ -1,4 +1,5 @@
 import { describe, expect, it } from 'vitest';
+import { withoutExplained } from '../../workers/stitches/explained';
 import {
   leansDown,
   liesOnItsSide,
@@ -21,6 +22,29 @@ const template = (lean: number, leanDown: number, alongCourse: number, face: 'kn
   lean,
   leanDown,
   alongCourse,
+});
+
+describe('a reading that another one explains', () => {
+  const rib = (chance: number, course: number, oddWales: number, perRepeat?: number) => ({
+    finding: { pitchPx: { course }, confidence: { chance } },
+    reading: {
+      lattice: perRepeat === undefined ? {} : { perRepeat },
+      repeats: { oddWales: { every: 3, alike: oddWales } },
+    },
+  });
+
+  it('is left out: a rib read as plain, once its repeat is found in the same courses', () => {
+    const [plain, again, repeat] = [rib(0.98, 14.3, 0.7), rib(0.97, 14.28, 0.72), rib(0.99, 14.31, 1, 3)];
+    expect(withoutExplained([plain, repeat, again])).toEqual([repeat]);
+  });
+
+  it('is kept where the repeat is less likely, lies in other courses, or the columns are alike', () => {
+    const repeat = rib(0.9, 14.3, 1, 3);
+    const likelier = rib(0.98, 14.3, 0.7);
+    const other = rib(0.8, 11, 0.7);
+    const alike = rib(0.8, 14.3, 0.99);
+    expect(withoutExplained([likelier, other, alike, repeat])).toEqual([likelier, other, alike, repeat]);
+  });
 });
 
 describe('the reading that is taken of several', () => {

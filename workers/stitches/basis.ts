@@ -178,12 +178,17 @@ const reduced = (p: Vec, q: Vec): [Vec, Vec] => {
   return [a, b];
 };
 
-const near = (a: Vec, b: Vec): boolean =>
-  Math.min(Math.hypot(a.x - b.x, a.y - b.y), Math.hypot(a.x + b.x, a.y + b.y)) < 0.15 * lengthOf(a);
+/** How far two steps differ, whichever way they point, as a share of the first. */
+const stepsDiffer = (a: Vec, b: Vec): number =>
+  Math.min(Math.hypot(a.x - b.x, a.y - b.y), Math.hypot(a.x + b.x, a.y + b.y)) / lengthOf(a);
 
-/** Whether two bases mean the same lattice, within 15 % of a step. */
-export const sameLattice = (p: Basis, q: Basis): boolean =>
-  (near(p.wale, q.wale) && near(p.course, q.course)) || (near(p.wale, q.course) && near(p.course, q.wale));
+/** How far the steps of two lattices differ, wales from wales and courses from courses, as a share of the step. */
+export const basesDiffer = (p: Basis, q: Basis): number =>
+  Math.max(stepsDiffer(p.wale, q.wale), stepsDiffer(p.course, q.course));
+
+/** Whether two bases mean the same lattice, within a share of a step; which of its steps is called the wale does not matter. */
+export const sameLattice = (p: Basis, q: Basis, within = 0.15): boolean =>
+  Math.min(basesDiffer(p, q), basesDiffer(p, { wale: q.course, course: q.wale })) < within;
 
 /**
  * Names the two steps: the longer one leads to the next wale (a plain stitch is wider than high: courses outnumber wales by 1.2 to 1.55, common

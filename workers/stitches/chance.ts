@@ -1,15 +1,23 @@
 import { CHANCE_WEIGHTS } from './chanceWeights';
 import type { Evidence } from './confidence';
+import { CENTRE_IS_WHOLE } from './repeats';
 import { ridgesShown } from './turned';
 
 const over = (value: number, limit: number): number => Math.max(0, value - limit);
 const flag = (condition: boolean): number => (condition ? 1 : 0);
 
+/**
+ * How clearly the cells are those of garter. A plain weave has ridges as well, but over and under change places half a cell on either way, so that it looks the same
+ * there: known garter is alike to 0.6, and no square cell that is alike to 0.9 was knitted.
+ */
+const ridgesOf = (e: Evidence): number =>
+  (e.repeats?.halfOfBoth ?? 0) > CENTRE_IS_WHOLE ? 0 : ridgesShown(e.ratio, e);
+
 /** Width over height that a stitch has at least, usually: plain fabric 1.25, garter, whose two rows make a ridge, 0.8 (common practice). */
-export const leastRatio = (e: Evidence): number => 1.25 - 0.45 * ridgesShown(e.ratio, e);
+export const leastRatio = (e: Evidence): number => 1.25 - 0.45 * ridgesOf(e);
 
 /** How clearly stitches lean, 0 to about 1: ridges are as clear a sign of knitting as legs or arcs, and may hide the lean. */
-export const signOfStitches = (e: Evidence): number => Math.max(e.lean, 0.3 * ridgesShown(e.ratio, e));
+export const signOfStitches = (e: Evidence): number => Math.max(e.lean, 0.3 * ridgesOf(e));
 
 /**
  * How far a fabric shows neither leaning legs nor yarn that mostly runs one way, 0 to 1: the two threads of a woven ground are alike, those of a stitch seldom. Of

@@ -95,7 +95,9 @@ const readTurned = (work: WorkImage, { reading, from }: Read, start: ReadingStar
   const basis = onItsOtherSide(start.basis);
   const turned = readFabric(work, { ...from, basis });
   if (turned === null || turned.stitchCount <= turnedShare * reading.stitchCount) return null;
-  return from === start || isHopeless(turned) ? turned : readFabric(work, { ...start, basis });
+  return from === start || isHopeless(turned)
+    ? turned
+    : readFabric(work, { ...start, basis, way: turned.way });
 };
 
 /** Turned, a fabric shows at least this share of the stitches it showed before. */
