@@ -3,7 +3,7 @@ import { heldByHand } from '../../src/domain/cameraLevel';
 import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
 import { type Homography, invertHomography } from '../../src/domain/plane';
 import { mapPoint, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
-import { jawsNear, placesOn } from '../../workers/scale/jawEdges';
+import { jawsNear } from '../../workers/scale/jawEdges';
 import { togetherAs } from '../../workers/scale/jawSkew';
 import { correctReference } from '../../workers/scale/references';
 import {
@@ -126,16 +126,33 @@ describe('the edge of a jaw near a tap', () => {
   /** Angle between the edge that was found near the tap on the right jaw and the jaw's own edge, rad. */
   const turnedBy = (scene: Scene, taps: readonly [PhotoPoint, PhotoPoint]): number => {
     const [, jaw] = jawsNear(scene.work.image, taps[0], taps[1], togetherAs(heldByHand, scene.photo));
-    const places = placesOn(jaw!, jaw!.edge.at);
-    const [p, q] = [places[0]!, places[places.length - 1]!];
+    const { along } = jaw!.view;
     const [a, b] = [at(scene, 20 * raised, -5), at(scene, 20 * raised, 15)];
-    const apart = Math.atan2(q.y - p.y, q.x - p.x) - Math.atan2(b.y - a.y, b.x - a.x);
+    const apart = Math.atan2(along.y, along.x) - Math.atan2(b.y - a.y, b.x - a.x);
     return Math.abs(apart - Math.PI * Math.round(apart / Math.PI));
   };
 
   it('is followed to a few hundredths of a degree where bright metal lies on dark ground and the taps lie askew', () => {
     const scene = photograph(camera({ turnDeg: 3 }), caliper(40, plain([58, 44, 70])));
     expect(turnedBy(scene, [at(scene, -20, 8), at(scene, 20, -3, [3, 0])])).toBeLessThan(0.003);
+  });
+
+  it('keeps its direction where a shadow’s edge crosses it aslant and its wall shows below it', () => {
+    const lit = (metal: Paint, table: Paint, wallMm: number): Paint => {
+      const jaws = (half: number, over: Paint, under: Paint): Paint => {
+        const left = lying(over, under, { x: -half - 6, y: 0, widthMm: 12, heightMm: 36 });
+        return lying(over, left, { x: half + 6, y: 0, widthMm: 12, heightMm: 36 });
+      };
+      return jaws(20 * raised, metal, jaws(20 * raised - wallMm, wall, table));
+    };
+    const both = lit(steel, wood, 0.8);
+    const shaded: Paint = (x, y, blurMm) => {
+      const share = x - 19 - (y - 1) > 0 ? 1 : 0.55;
+      const [r, g, b] = both(x, y, blurMm);
+      return [share * r, share * g, share * b];
+    };
+    const scene = photograph(camera({ turnDeg: 0 }), shaded);
+    expect(turnedBy(scene, [at(scene, -20, 0), at(scene, 20, 0, [3, -4])])).toBeLessThan(0.002);
   });
 
   it('is not taken for a brighter line that is printed beside it at a slant', () => {

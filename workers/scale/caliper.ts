@@ -1,6 +1,6 @@
-import { type CameraFacts, cameraPose } from '../../src/domain/camera';
+import { cameraPose } from '../../src/domain/camera';
 import { fitCameraToLines } from '../../src/domain/cameraFit';
-import { type CameraLevel, slopesOf } from '../../src/domain/cameraLevel';
+import type { CameraLevel } from '../../src/domain/cameraLevel';
 import { type PhotoPoint, photoPoint } from '../../src/domain/coordinates';
 import { cornerCentre } from '../../src/domain/countWindow';
 import { usualFaceHeight } from '../../src/domain/faceHeight';
@@ -10,7 +10,7 @@ import { normalised } from '../../src/domain/planeFitAlgebra';
 import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
 import { bowShare } from './bowShare';
 import { inFullPhoto, inOtherPlane } from './gridFit';
-import { jawsNear, placesOn, type SeenJaw } from './jawEdges';
+import { jawsNear, type SeenJaw } from './jawEdges';
 import { jawFaces } from './jawFaces';
 import { gapPx, type JawLine, mostSkewRad, skewOf, togetherAs } from './jawSkew';
 import type { ReferenceFinder, ScaleContext } from './kind';
@@ -21,27 +21,11 @@ import { workCamera } from './workCamera';
 
 /** Limits of a caliper's error up to 200 mm, mm (DIN 862, outside measurement, 0.02 mm reading), and of where an edge of a jaw shows. */
 const caliperLimitMm = 0.03;
-const edgePx = 0.5;
-/** The edge of one jaw with the places it runs through. */
+const edgePx = 0.3;
+/** The edge of one jaw, and how certain its direction is (standard, rad). */
 interface Edge extends JawLine {
-  readonly places: readonly Corner[];
+  readonly turnRad: number;
 }
-
-const lineThrough = (places: readonly Corner[], roughly: Corner): Edge => {
-  const n = places.length;
-  const x = places.reduce((s, p) => s + p.x / n, 0);
-  const y = places.reduce((s, p) => s + p.y / n, 0);
-  const sum = { xx: 0, xy: 0, yy: 0 };
-  for (const p of places) {
-    sum.xx += (p.x - x) ** 2;
-    sum.xy += (p.x - x) * (p.y - y);
-    sum.yy += (p.y - y) ** 2;
-  }
-  // Direction of the longer axis of the scatter.
-  const angle = 0.5 * Math.atan2(2 * sum.xy, sum.xx - sum.yy);
-  const sign = Math.cos(angle) * roughly.x + Math.sin(angle) * roughly.y < 0 ? -1 : 1;
-  return { places, middle: { x, y }, along: { x: sign * Math.cos(angle), y: sign * Math.sin(angle) } };
-};
 
 const jaw = (seen: SeenJaw | null, which: string): SeenJaw => {
   if (seen === null)
@@ -51,11 +35,18 @@ const jaw = (seen: SeenJaw | null, which: string): SeenJaw => {
   return seen;
 };
 
-const edgeOf = (seen: SeenJaw, at: number): Edge => lineThrough(placesOn(seen, at), seen.view.along);
+const edgeOf = ({ view: { tap, along, across }, turnRad }: SeenJaw, at: number): Edge => ({
+  middle: { x: tap.x + at * across.x, y: tap.y + at * across.y },
+  along,
+  turnRad,
+});
 
-/** Places of one jaw's edge as sightings of the line u = index, work px. */
-const sightingsOf = (edge: Edge, index: number): LineSighting[] =>
-  edge.places.map(({ x, y }) => ({ x, y, axis: 0, index, group: index }));
+/** One jaw's edge as sightings of the line u = index, work px: two places, as far apart as makes the line's direction as certain as it is seen. */
+const sightingsOf = ({ middle: { x, y }, along, turnRad }: Edge, index: number): LineSighting[] =>
+  [-1, 1].map((side) => {
+    const t = (side * edgePx) / 2 / turnRad;
+    return { x: x + t * along.x, y: y + t * along.y, axis: 0, index, group: index };
+  });
 
 /**
  * The plane of two parallel edges one opening apart, work px → openings. How the edges draw together tells the tilt along them, the rest of the photo
@@ -92,6 +83,12 @@ const fitJaws = (context: ScaleContext, first: Edge, second: Edge): PlaneFit | n
 const longerLens = 0.35;
 const lensShare = ({ slopeX, slopeY }: CameraLevel, stated: number | null): number =>
   stated === null ? longerLens * (slopeX * slopeX + slopeY * slopeY) : 0;
+
+/**
+ * A length along a tilt that is not seen is shortened by half the square of it (pinhole camera), and edges across it do not show that: the root of the mean square of s²/2
+ * for a slope s that is normally distributed about nought, by the square of its standard deviation.
+ */
+const shortenedShare = Math.sqrt(3) / 2;
 
 /** The caliper itself hardly shows the tilt, so none is stated as found. */
 const untilted = (plane: PlaneMap): PlaneMap => ({ ...plane, tiltRad: null });
@@ -133,14 +130,15 @@ const planeWith = (
 const score = { sure: 0.6, doubtful: 0.25 };
 /** A scale that is less certain than this is no ready answer, as a share (standard uncertainty). */
 const mostUncertain = 0.0175;
-/** Jaws that draw together otherwise than the table's level says by more than so many of its standard uncertainties are no two edges of one pair. */
+/** Edges that are out of parallel on the table by more than so many standard uncertainties are no two edges of one pair of jaws. */
 const mostStrain = 4;
 
-/** By how many standard uncertainties the level that the jaws ask for is off the table's. */
-const strainOf = (plane: Homography, level: CameraLevel, camera: CameraFacts): number => {
-  const [slopeX, slopeY] = slopesOf(plane, camera);
-  return Math.hypot(slopeX - level.slopeX, slopeY - level.slopeY) / level.uncertainty;
-};
+/** A lens that bows turns two edges against each other by about so much, rad. */
+const bowedRad = 0.0015;
+
+/** By how many standard uncertainties two edges are out of parallel on the table. */
+const strainOf = (first: Edge, second: Edge, { rad, slack }: ReturnType<typeof skewOf>): number =>
+  rad / Math.hypot(first.turnRad, second.turnRad, bowedRad, slack / 3);
 
 const judged = (
   jaws: readonly SeenJaw[],
@@ -196,7 +194,7 @@ export const caliperKind: ReferenceFinder = {
       throw new RangeError(
         'These two edges make no opening; put both points on the inner edges of the jaws.',
       );
-    const strain = strainOf(inWork.photoToPlane, context.level(), workCamera(context));
+    const strain = strainOf(first, second, skew);
     const fit = inFullPhoto(inWork, scale);
     const placed = [first, second].map(({ middle: m }) => photoPoint(m.x * scale, m.y * scale));
     const wantedAt = swatchFrom(context, placed);
@@ -204,6 +202,7 @@ export const caliperKind: ReferenceFinder = {
       faces.gapPx / gapPx(first, second),
       lensShare(context.level(), photo.focalLength35Mm),
       bowShare(photo, placed, wantedAt),
+      shortenedShare * context.level().uncertainty ** 2,
     );
     const drawn = [first, second].map(({ middle: m, along }) =>
       [-30, 30].map((t) => photoPoint((m.x + t * along.x) * scale, (m.y + t * along.y) * scale)),

@@ -1,15 +1,6 @@
-import { median } from '../../src/domain/statistics';
 import type { RgbaImage } from '../image';
-import {
-  changeAt,
-  edgesAcross,
-  type JawEdge,
-  type JawView,
-  leastSeen,
-  lookAcross,
-  meanStrip,
-  perPx,
-} from './jawProfile';
+import { courseOf } from './jawCourse';
+import { edgesAcross, type JawEdge, type JawView, lookAcross } from './jawProfile';
 import type { JawLine } from './jawSkew';
 import type { Corner } from './quads';
 
@@ -17,6 +8,8 @@ import type { Corner } from './quads';
 export interface SeenJaw {
   readonly view: JawView;
   readonly edge: JawEdge;
+  /** Standard uncertainty of the direction it is looked at along, rad. */
+  readonly turnRad: number;
   /** Whether an edge further in is so much stronger that this one may be none of the jaw's. */
   readonly isFaint: boolean;
 }
@@ -27,7 +20,7 @@ const tapPx = { least: 8, most: 24 };
 /** A tap is mostly this near to its edge, px. */
 const usualTapPx = 10;
 /** Directions that are tried for the jaws' edges, rad from square to the line between the taps, and how finely at last. */
-const turns = { most: 0.45, roughly: 0.035, apart: 0.08, step: [0.01, 0.0025] } as const;
+const turns = { most: 0.45, roughly: 0.035, apart: 0.08, step: 0.01 } as const;
 /** Half lengths of a jaw's edge that are tried about a tap, work px. */
 const halfLengthsPx = [150, 90, 60, 40, 26, 16];
 const halfToTurnPx = 36;
@@ -117,7 +110,7 @@ const looksAt = (search: JawSearch, towards: number, reach: number, step: number
       const view = lookAcross(image, tap, other, turn, halfPx, [-searchPx - 10, searchPx + inwardPx]);
       const found = view && outermost(view, searchPx);
       if (!found) return [];
-      const jaw = { view, ...found };
+      const jaw = { view, ...found, turnRad: step };
       return [{ turn, halfPx, jaw, sharpness: sharpnessOf(jaw, searchPx) * Math.sqrt(halfPx) }];
     });
   });
@@ -125,10 +118,22 @@ const looksAt = (search: JawSearch, towards: number, reach: number, step: number
 
 const sharpest = (looked: readonly Looked[]): Looked | null => bestBy(looked, ({ sharpness }) => sharpness);
 
-/** A jaw in the direction along which it is sharpest, near one that is roughly known. */
-const finely = (search: JawSearch, rough: Looked): SeenJaw => {
-  const near = looksAt({ ...search, halvesPx: [rough.halfPx] }, rough.turn, turns.step[0], turns.step[1]);
-  return (sharpest(near) ?? rough).jaw;
+/** A direction is known so well where a jaw is seen near the tap alone, px aside at the ends of what is seen. */
+const looselyPx = 0.5;
+
+/** A jaw looked at along the direction that it runs in over its whole length. */
+const finely = ({ image, tap, other, searchPx }: JawSearch, rough: Looked): SeenJaw => {
+  const course = courseOf(image, rough.jaw.view, rough.jaw.edge.at, rough.halfPx);
+  if (course === null) return { ...rough.jaw, turnRad: looselyPx / rough.halfPx };
+  const turn = rough.turn - Math.atan(course.slope);
+  const shown = Math.max(rough.halfPx, Math.min(course.to, -course.from));
+  for (const halfPx of halfLengthsPx) {
+    if (halfPx > shown) continue;
+    const view = lookAcross(image, tap, other, turn, halfPx, [-searchPx - 10, searchPx + inwardPx]);
+    const found = view && outermost(view, searchPx);
+    if (found) return { view, ...found, turnRad: course.turnRad };
+  }
+  return { ...rough.jaw, turnRad: looselyPx / rough.halfPx };
 };
 
 /**
@@ -149,8 +154,8 @@ export const jawsNear = (
     { ...both, tap: b, other: a },
   ];
   const [p, q] = goingTogether(
-    looksAt(first, turn, turns.apart, turns.step[0]),
-    looksAt(second, turn, turns.apart, turns.step[0]),
+    looksAt(first, turn, turns.apart, turns.step),
+    looksAt(second, turn, turns.apart, turns.step),
     together,
   );
   return [p && finely(first, p), q && finely(second, q)];
@@ -172,50 +177,4 @@ const goingTogether = (
       Math.max(leastTogether, together(lineOf(one), lineOf(other))),
   );
   return pair === null ? [p, q] : [pair.one, pair.other];
-};
-
-/** A place that lies further than this off the line through the others shows something else, px. */
-const strayPx = 0.8;
-
-/** The line at + slope·t through places of which up to a quarter may be none of its own (P. K. Sen, J. Am. Stat. Assoc. 63 (1968) 1379: medians of slopes). */
-const straightThrough = (
-  places: readonly { readonly t: number; readonly at: number }[],
-): { at: number; slope: number } => {
-  const slopes = places.flatMap((p, i) => places.slice(0, i).map((q) => (p.at - q.at) / (p.t - q.t)));
-  const slope = slopes.length === 0 ? 0 : median(slopes);
-  return { slope, at: median(places.map((p) => p.at - slope * p.t)) };
-};
-
-/** A strip's own edge lies this near to that of the mean, px. */
-const ownPx = 2;
-
-/** Places along a jaw's edge, put so that their middle lies `at` px across from the tap. */
-export const placesOn = ({ view, edge }: SeenJaw, at: number): Corner[] => {
-  const middle = (edge.at - view.fromPx) * perPx;
-  const change = changeAt(meanStrip(view), Math.round(middle));
-  const found = view.strips.flatMap((strip, k) => {
-    const along = (i: number): number => {
-      const c = changeAt(strip, i);
-      return c[0] * change[0] + c[1] * change[1] + c[2] * change[2];
-    };
-    const from = Math.round(middle - ownPx * perPx);
-    const peak = bestBy(
-      Array.from({ length: 2 * ownPx * perPx + 1 }, (_, i) => from + i),
-      along,
-    );
-    if (peak === null) return [];
-    const [p, q, r] = [along(peak - 1), along(peak), along(peak + 1)];
-    if (!(q > 0 && q >= p && q >= r)) return [];
-    return [{ t: view.stripsAt[k] ?? 0, at: view.fromPx + (peak + (p - r) / (2 * (p - 2 * q + r))) / perPx }];
-  });
-  // A view whose strips say too little on their own runs along the edge as a whole.
-  const own = found.length < leastSeen * view.strips.length ? view.stripsAt.map((t) => ({ t, at })) : found;
-  const line = straightThrough(own);
-  const shift = at - line.at;
-  return own
-    .filter((p) => Math.abs(p.at - line.at - line.slope * p.t) < strayPx)
-    .map((p) => ({
-      x: view.tap.x + p.t * view.along.x + (p.at + shift) * view.across.x,
-      y: view.tap.y + p.t * view.along.y + (p.at + shift) * view.across.y,
-    }));
 };
