@@ -25,6 +25,7 @@ const clear: Evidence = {
   clashShare: 0,
   face: 'knit',
   lean: 0.5,
+  leanDown: 0.05,
   alongCourse: -0.6,
   repeats,
   gaps: false,
@@ -67,6 +68,12 @@ describe('the stated chance of a reading to be right', () => {
     const woven: Evidence = { ...garter, repeats: { ...repeats, halfOfBoth: 0.97 } };
     expect(chanceOf(garter)).toBeGreaterThan(0.99);
     expect(chanceOf(woven)).toBeLessThan(0.05);
+  });
+
+  it('is that of a toss where the yarn leans as much down the columns as across them', () => {
+    const onSide: Evidence = { ...clear, lean: 0.28, leanDown: 0.27 };
+    expect(chanceOf({ ...onSide, leanDown: 0.1 })).toBeGreaterThan(0.9);
+    expect(chanceOf(onSide)).toBeCloseTo(0.5, 6);
   });
 
   it('says by how much to come closer when a row is too few pixels high', () => {

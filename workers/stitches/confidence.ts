@@ -22,6 +22,8 @@ export interface Evidence {
   readonly face: Face;
   /** How clearly the two halves of a stitch lean against each other, 0 to about 1. */
   readonly lean: number;
+  /** Likewise down the wale: next to nothing on knit stitches that stand upright. */
+  readonly leanDown: number;
   /** How much more of the yarn's edges run along the course than along the wale, −1 to 1. */
   readonly alongCourse: number;
   /** How alike the fabric is whole and part steps away; null when it could not be measured. */

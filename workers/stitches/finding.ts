@@ -51,6 +51,7 @@ export const evidenceOf = (reading: FabricReading, counted: WindowReading): Evid
     clashShare: reading.clashes.length / reading.stitchCount,
     face: template.face,
     lean: template.lean,
+    leanDown: template.leanDown,
     repeats: reading.repeats,
     alongCourse: template.alongCourse,
     gaps: lattice.gaps.some(Boolean),
