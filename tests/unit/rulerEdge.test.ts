@@ -93,7 +93,7 @@ describe('an even stretch of crests', () => {
   });
 
   it('lies beside another by the share that both have', () => {
-    const run = (from: number, to: number) => ({ evenness: 10, from, to, spacing: 10 });
+    const run = (from: number, to: number) => ({ evenness: 10, evenGaps: 10, from, to, spacing: 10 });
     expect(overlapOf(run(0, 100), run(50, 200))).toBeCloseTo(0.5, 9);
     expect(overlapOf(run(0, 100), run(150, 200))).toBe(0);
     expect(overlapOf(run(20, 40), run(0, 100))).toBe(1);

@@ -59,6 +59,8 @@ const fitted = (bow: number, noisePx = 0.05) => {
     longPeriod: 8,
     contrast: 100,
     reachPx: 30,
+    stepPx: 10,
+    isFaint: false,
     score: 0.85,
   };
   // The rest of the photo tells the level to about a hundredth of a radian here, and says that it may be three off.

@@ -12,8 +12,10 @@ import { leantOn } from './level';
 import { planeMapFrom } from './planeMap';
 import { type Baseline, findBaselines } from './rulerBaseline';
 import { baselinesAlongEdges } from './rulerEdges';
+import { faintRows } from './rulerFaint';
 import { fitMarks } from './rulerPlane';
 import { type FittedRuler, fitTicks, printedContrast } from './rulerTicks';
+import { inWorkPx, rulerView } from './rulerView';
 import { sameThing } from './sameThing';
 import { wantedAt } from './wantedAt';
 import { workCamera } from './workCamera';
@@ -32,6 +34,11 @@ const longTicks = (period: number | null): string => {
 const contradicted = 0.3;
 /** More than this left at the marks, px, and they lie on no plane: something among them is no mark, or is numbered wrongly. As little is left of the score then. */
 const mostLeftPx = 0.3;
+/** Single places on marks that are put together along themselves lie off by more, but not by so many steps where all are marks and numbered rightly. */
+const mostLeftSteps = 0.06;
+
+const mostLeftOf = ({ isFaint, stepPx }: FittedRuler): number =>
+  isFaint ? Math.max(mostLeftPx, mostLeftSteps * stepPx) : mostLeftPx;
 
 const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReference[] => {
   const { work, photo } = context;
@@ -61,7 +68,7 @@ const referenceFrom = (context: ScaleContext, ruler: FittedRuler): ScaleReferenc
   return [
     {
       kind: 'ruler',
-      score: worthOf(ruler, pitchMm) * (marks.leftPx > mostLeftPx ? contradicted : 1),
+      score: worthOf(ruler, pitchMm) * (marks.leftPx > mostLeftOf(ruler) ? contradicted : 1),
       outline: [
         [at(ruler.first, 0), at(ruler.last, 0)],
         ...ruler.seen.map((k) => [at(k, 0), at(k, ruler.side * 1.6)]),
@@ -112,6 +119,8 @@ const marksOn = (image: GreyImage, baseline: Baseline): FittedRuler | null => {
 
 /** What stands less for a ruler is not offered: rows of stitches are many. */
 const leastScore = 0.3;
+/** What stands for more gives lengths unasked; while nothing does, marks are put together along themselves. */
+const enoughToTrust = 0.35;
 /** A row of marks this good is looked at no further. */
 const beyondDoubt = 0.8;
 
@@ -136,14 +145,19 @@ const surest = (
 };
 
 const find = (context: ScaleContext): ScaleReference[] => {
-  const image = context.lightness();
+  const view = rulerView(context);
+  const { image } = view;
   const pitchMm = context.hints.tickPitchMm ?? null;
-  const alongEdges = surest(image, baselinesAlongEdges(image, context.edges()), pitchMm);
-  const best =
+  const alongEdges = surest(image, baselinesAlongEdges(image, view.edges()), pitchMm);
+  const clear =
     alongEdges !== null && worthOf(alongEdges, pitchMm) >= beyondDoubt
       ? alongEdges
-      : surest(image, findBaselines(context.looseLines()), pitchMm, alongEdges);
-  return best === null || best.score < leastScore ? [] : referenceFrom(context, best);
+      : surest(image, findBaselines(view.lines()), pitchMm, alongEdges);
+  const best =
+    clear !== null && worthOf(clear, pitchMm) >= enoughToTrust
+      ? clear
+      : surest(image, faintRows(image, view.edges()), pitchMm, clear);
+  return best === null || best.score < leastScore ? [] : referenceFrom(context, inWorkPx(best, view));
 };
 
 /** Fingers lay the line that far beside where the marks begin, shares of the picture's long side: on it, then further and further to either side. */
@@ -171,14 +185,15 @@ export const rulerKind: ReferenceFinder = {
   sameWithin: sameThing,
   find,
   correct: (context, { handles }) => {
-    const scale = context.work.photoPxPerWorkPx;
+    const view = rulerView(context);
+    const scale = context.work.photoPxPerWorkPx / view.factor;
     const [a, b] = handles;
     if (a === undefined || b === undefined)
       throw new RangeError('Put two points on the edge of the ruler where its marks begin.');
     const from = { x: a.x / scale, y: a.y / scale };
     const to = { x: b.x / scale, y: b.y / scale };
-    const best = nearestRow(context.lightness(), from, to);
-    const [reference] = best === null ? [] : referenceFrom(context, best);
+    const best = nearestRow(view.image, from, to);
+    const [reference] = best === null ? [] : referenceFrom(context, inWorkPx(best, view));
     if (reference === undefined)
       throw new RangeError(
         'No row of marks was found between these points; put them where the marks begin, far apart.',

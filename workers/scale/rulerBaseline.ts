@@ -14,6 +14,8 @@ export interface Baseline {
   readonly tickPx: number;
   /** Distance of neighbouring marks as far as it is known, work px. */
   readonly spacingPx: number | null;
+  /** Where marks are put together along themselves: how far in they are met, how far to either side of that, px, and by how much they lean. */
+  readonly along?: { readonly metPx: number; readonly reachPx: number; readonly lean: number };
 }
 
 interface End {

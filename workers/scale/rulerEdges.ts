@@ -30,7 +30,7 @@ const leastDepthPx = 3;
 const mostRows = 6;
 
 /** Pieces of edge put together that lie on one straight line, those with most edge first. */
-const linesOf = ({ segments, map }: EdgeSegments): Line[] => {
+export const linesOf = ({ segments, map }: EdgeSegments): Line[] => {
   const long = Math.max(map.widthPx, map.heightPx);
   const lines: Line[] = [];
   const pieces = segments.filter((s) => s.lengthPx > shortestSide * long);

@@ -8,6 +8,8 @@ export interface Crest {
 export interface EvenRun {
   /** How many even gaps in sequence it has, those between faint crests counting less. */
   readonly evenness: number;
+  /** How many more even gaps than uneven ones it has, however faint. */
+  readonly evenGaps: number;
   readonly from: number;
   readonly to: number;
   /** Usual distance of its crests, samples. */
@@ -79,7 +81,7 @@ const longestRun = (crests: readonly Crest[]): EvenRun | null => {
   const spacing = middle(inside.slice(1).map(({ at }, i) => at - (inside[i]?.at ?? 0)));
   const clear = Math.min(1, middle(inside.map(({ height }) => height)) / printedHeight);
   const [from, to] = [inside[0]?.at ?? 0, inside[inside.length - 1]?.at ?? 0];
-  return { evenness: Math.min(enoughEven, best.sum) * clear, from, to, spacing };
+  return { evenness: Math.min(enoughEven, best.sum) * clear, evenGaps: best.sum, from, to, spacing };
 };
 
 /** Share of the one stretch that lies beside the other. */

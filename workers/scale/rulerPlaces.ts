@@ -1,8 +1,9 @@
 import type { LineSighting } from '../../src/domain/planeFitCovariance';
-import type { GreyImage } from '../image';
-import { sampleAt } from './pictures';
+import { periodByClasses } from './rulerClasses';
+import { heightsByDepth } from './rulerDepths';
 import type { Peak } from './rulerNumbering';
 import { longPeriodOf } from './rulerPattern';
+import { brightnessAt, halfMarkOf, type MarkRow } from './rulerRow';
 import { measureSide } from './sides';
 
 /** Crests of a sampled profile, sub-sample, in the units of `step`. */
@@ -15,45 +16,6 @@ export const peaksOf = (values: readonly number[], step: number, least: number):
     out.push({ t: (i + (bend < 0 ? (a - c) / (2 * bend) : 0)) * step, height: b });
   }
   return out;
-};
-
-/** A row of marks in the picture: where it begins and which way it runs, on which side the marks lie, and 1 for light ones, −1 for dark ones. */
-export interface MarkRow {
-  readonly image: GreyImage;
-  readonly x: number;
-  readonly y: number;
-  readonly dx: number;
-  readonly dy: number;
-  readonly side: number;
-  readonly sign: number;
-  /** Distance of neighbouring marks as far as it is known, px. */
-  readonly spacingPx: number | null;
-}
-
-/** Half a mark's width, px, where marks stand far enough apart: nearer ones are set off from the middle between them. */
-const halfMarkPx = 2.5;
-const halfMarkOf = (spacingPx: number | null): number =>
-  spacingPx === null ? halfMarkPx : Math.max(1, Math.min(halfMarkPx, spacingPx / 2));
-
-/** Brightness at a place along the row, `off` px into the marks, the mean of three rows; 0 outside the picture. */
-const brightnessAt = (f: MarkRow, t: number, off: number): number => {
-  let sum = 0;
-  for (let k = -1; k <= 1; k++) {
-    const o = (off + k) * f.side;
-    sum += sampleAt(f.image, f.x + t * f.dx - o * f.dy, f.y + t * f.dy + o * f.dx);
-  }
-  return Number.isNaN(sum) ? 0 : sum / 3;
-};
-
-/** How much darker (or lighter) than its surroundings the picture is along the ruler, `off` px into the marks. */
-export const profileAt = (f: MarkRow, from: number, to: number, off: number, step: number): number[] => {
-  const raw: number[] = [];
-  for (let t = from; t <= to; t += step) {
-    raw.push(f.sign * brightnessAt(f, t, off));
-  }
-  // Second difference over about a mark's width: flat ground and slow shading vanish.
-  const r = Math.max(1, Math.round(halfMarkOf(f.spacingPx) / step));
-  return raw.map((v, i) => v - ((raw[i - r] ?? v) + (raw[i + r] ?? v)) / 2);
 };
 
 /** Value below which the share `q` of the values lies. */
@@ -181,7 +143,8 @@ export const placesAlong = (
       else begins.push(reached);
     }
   }
-  const longPeriod = periodTold(lengths, marks);
+  const longPeriod =
+    periodTold(lengths, marks) ?? (f.isFaint ? periodByClasses(heightsByDepth(f, marks, metPx)) : null);
   const most = freeOfNumerals(lengths, longPeriod);
   const own = (index: number): number => Math.max(metPx, ownShare * Math.min(most, lengths.get(index) ?? 0));
   return {

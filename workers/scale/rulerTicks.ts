@@ -6,15 +6,8 @@ import type { Baseline } from './rulerBaseline';
 import { lineThrough } from './rulerBegins';
 import { nearShare } from './rulerEdges';
 import { inCompany, judgedMarks, type NumberedMarks, numberMarks, type Peak } from './rulerNumbering';
-import {
-  type FollowedMarks,
-  type MarkRow,
-  onEdge,
-  peaksOf,
-  placesAlong,
-  profileAt,
-  quantile,
-} from './rulerPlaces';
+import { type FollowedMarks, onEdge, peaksOf, placesAlong, quantile } from './rulerPlaces';
+import { type MarkRow, profileAt } from './rulerRow';
 
 /** The marks of a ruler, numbered. */
 export interface FittedRuler {
@@ -32,6 +25,10 @@ export interface FittedRuler {
   readonly contrast: number;
   /** How far in from the line most marks reach, work px. */
   readonly reachPx: number;
+  /** Usual distance of neighbouring marks, work px. */
+  readonly stepPx: number;
+  /** Whether single places on marks drowned in grain or blur, so that the marks were put together along themselves. */
+  readonly isFaint: boolean;
   readonly score: number;
 }
 
@@ -43,6 +40,8 @@ const plainRowShare = 0.28;
 export const printedContrast = 15;
 /** Marks of a ruler lie this evenly: to this share of a step and to so many px; rows of stitches wander by several times as much. */
 const even = { steps: 0.02, px: 0.35 };
+/** Of marks that are put together along themselves less is asked: more of them speak at once, and their longer ones must show. */
+const faint = { contrast: 7, px: 0.5 };
 
 const leastTicks = 9;
 
@@ -53,7 +52,11 @@ const clearShare = 0.35;
 const patternShare = (longPeriod: number | null): number =>
   longPeriod === null || longPeriod === 2 ? plainRowShare : 0.85;
 
-const numberedAt = (peaks: readonly Peak[], lengthPx: number, level: number): NumberedRow | null => {
+const numberedAt = (
+  peaks: readonly Peak[],
+  { lengthPx, isFaint }: RowFrame,
+  level: number,
+): NumberedRow | null => {
   const inside = peaks.filter((p) => p.t > -3 && p.t < lengthPx + 3);
   const typical = quantile(
     inside.map((p) => p.height),
@@ -65,17 +68,23 @@ const numberedAt = (peaks: readonly Peak[], lengthPx: number, level: number): Nu
     peaks.filter((p) => p.height > 0.85 * clearShare * typical),
     clear,
   );
-  return row === null || row.marks.size < leastTicks ? null : weighed(row, clear, typical);
+  return row === null || row.marks.size < leastTicks ? null : weighed(row, clear, typical, isFaint);
 };
 
 /** A numbered row with how well it stands for a ruler. */
-const weighed = (row: NumberedMarks, clear: readonly Peak[], typical: number): NumberedRow => {
+const weighed = (
+  row: NumberedMarks,
+  clear: readonly Peak[],
+  typical: number,
+  isFaint: boolean,
+): NumberedRow => {
+  const px = isFaint ? faint.px : even.px;
   const share =
     Math.min(1, row.filled / 0.9) *
     Math.min(1, row.explained / 0.85) *
     Math.min(1, row.marks.size / 14) *
-    Math.min(1, Math.hypot(even.steps, even.px / row.stepPx) / row.unevenness) ** 2 *
-    Math.min(1, typical / printedContrast);
+    Math.min(1, Math.hypot(even.steps, px / row.stepPx) / row.unevenness) ** 2 *
+    Math.min(1, typical / (isFaint ? faint.contrast : printedContrast));
   return { ...row, clear, typical, share };
 };
 
@@ -94,7 +103,9 @@ const leastShare = 0.1;
 /** Marks are looked for beyond both ends of the line too, this many times its length: pieces of one edge may lie far apart. */
 const beyondEnds = 1;
 
-const frameOn = (image: GreyImage, line: Baseline): MarkRow & { readonly lengthPx: number } => {
+type RowFrame = MarkRow & { readonly lengthPx: number };
+
+const frameOn = (image: GreyImage, line: Baseline): RowFrame => {
   const lengthPx = Math.hypot(line.to.x - line.from.x, line.to.y - line.from.y);
   return {
     image,
@@ -106,17 +117,20 @@ const frameOn = (image: GreyImage, line: Baseline): MarkRow & { readonly lengthP
     side: line.side,
     sign: line.polarity === 'light' ? 1 : -1,
     spacingPx: line.spacingPx,
+    reachPx: Math.max(1, Math.round(line.along?.reachPx ?? 1)),
+    lean: line.along?.lean ?? 0,
+    isFaint: line.along !== undefined,
   };
 };
 
 /** The clear row of marks along a line; null where there is none. */
-const rowOn = (frame: MarkRow & { readonly lengthPx: number }, off: number): NumberedRow | null => {
+const rowOn = (frame: RowFrame, off: number): NumberedRow | null => {
   const step = 0.5;
   const from = -beyondEnds * frame.lengthPx;
   const profile = profileAt(frame, from, (1 + beyondEnds) * frame.lengthPx, off, step);
   const peaks = peaksOf(profile, step, 2.5).map((p) => ({ ...p, t: p.t + from }));
   const row = clearLevels
-    .flatMap((level) => numberedAt(peaks, frame.lengthPx, level) ?? [])
+    .flatMap((level) => numberedAt(peaks, frame, level) ?? [])
     .reduce<NumberedRow | null>((best, r) => (best === null || r.share > best.share ? r : best), null);
   if (row === null || row.share < leastShare) return null;
   const marks = endingHere(frame, row.marks, off);
@@ -124,11 +138,11 @@ const rowOn = (frame: MarkRow & { readonly lengthPx: number }, off: number): Num
   // What lies over the ruler may have stitches where a mark would be, as uneven as they are: the row is judged by what ends here.
   const ending = inCompany(marks);
   const again = ending.size < leastTicks ? null : judgedMarks(ending, row.clear);
-  return again && weighed(again, row.clear, row.typical);
+  return again && weighed(again, row.clear, row.typical, frame.isFaint);
 };
 
 /** How far in from the line marks are looked for first, px. */
-const metAt = (line: Baseline): number => Math.max(3, nearShare * line.tickPx);
+const metAt = (line: Baseline): number => line.along?.metPx ?? Math.max(3, nearShare * line.tickPx);
 
 /**
  * Reads the marks that begin on a line: finds their spacing, numbers them and places points along each of them. Where the marks begin tells better than the line
@@ -165,6 +179,7 @@ const readFrom = (image: GreyImage, line: Baseline): { ruler: FittedRuler; edge:
   if (toSteps === null || sightings.length < 2 * leastTicks) return null;
   const reachPx = quantile([...lengths.values()], 0.5);
   if (reachPx > 0.9 * longestInSteps * pitch) return null;
+  if (frame.isFaint && longPeriod === null) return null;
   const ruler = {
     sightings: [...sightings, ...onEdge(frame, marks, first, last)],
     toSteps,
@@ -175,6 +190,8 @@ const readFrom = (image: GreyImage, line: Baseline): { ruler: FittedRuler; edge:
     longPeriod,
     contrast: row.typical,
     reachPx,
+    stepPx: Math.abs(pitch),
+    isFaint: frame.isFaint,
     score: patternShare(longPeriod) * row.share,
   };
   return { ruler, edge: edgeElsewhere(frame, line, begins, reachPx) };
