@@ -2,11 +2,12 @@ import type { PhotoPoint } from '../../src/domain/coordinates';
 import type { StitchFinding } from '../../src/domain/measurement';
 import type { Stage } from '../contract';
 import type { WorkImage } from '../image';
-import type { Basis } from './basis';
+import { type Basis, basesDiffer, sameLattice } from './basis';
 import { withoutDye } from './dye';
+import { withoutExplained } from './explained';
 import { findingOf, nothingFound } from './finding';
 import { isInside, longSideOf } from './polygon';
-import { lengthOf, type Vec } from './raster';
+import type { Vec } from './raster';
 import type { FabricReading } from './readFabric';
 import { readingsOf } from './readingsOf';
 import { type Candidate, survey } from './survey';
@@ -48,18 +49,19 @@ export const searchStitches = (
   options: StitchOptions,
 ): { readonly met: readonly Found[]; readonly taken: Found | undefined } => {
   const met: Found[] = [];
-  let scale = Number.NaN;
+  let look = 0;
   for (const found of allReadings(work, options)) {
-    const best = found.scale === scale ? undefined : worthiest(met);
-    if (best !== undefined && best.finding.confidence.chance >= goodEnough) break;
-    scale = found.scale;
+    const first = found.look === look ? undefined : best(met);
+    if (first !== undefined && isGoodEnough(first)) break;
+    if (found.look >= secondLook && look < secondLook && !isWorthSeconds(met)) break;
+    look = found.look;
     const again = isLikely(found) && met.some((other) => isLikely(other) && agree(found, other));
     met.push(found);
-    if (found.finding.confidence.status === 'measured' && found.whole) return { met, taken: found };
+    if (found.finding.confidence.status === 'measured' && isGoodEnough(found)) return { met, taken: found };
     if (again || isSettled(found, met)) break;
   }
   if (!met.some(isLikely)) met.push(...likelyUnderMasks(work, options));
-  return { met, taken: worthiest(met) };
+  return { met, taken: best(met) };
 };
 
 /** Whether so many readings agree with this one, and leave the same doubt, that another look would neither outweigh them nor settle it. */
@@ -67,11 +69,7 @@ const isSettled = (found: Found, met: readonly Found[]): boolean => {
   const worthOf = (some: readonly Found[]): number => some.reduce((sum, { worth }) => sum + worth, 0);
   const doubtOf = ({ finding }: Found): string => finding.confidence.reasons.join();
   const alike = met.filter(
-    (other) =>
-      other.whole &&
-      other.finding.confidence.chance >= asGoodAsNot &&
-      agree(found, other) &&
-      doubtOf(found) === doubtOf(other),
+    (other) => isSound(other) && agree(found, other) && doubtOf(found) === doubtOf(other),
   );
   return alike.length >= enoughAlike && worthOf(alike) > mostWorth * worthOf(met);
 };
@@ -84,62 +82,138 @@ const mostWorth = 0.9;
  */
 const likelyUnderMasks = (work: WorkImage, { maskOut = [], ...options }: StitchOptions): Found[] => {
   if (maskOut.length === 0) return [];
-  for (const found of allReadings(work, { ...options, only: maskOut })) if (isLikely(found)) return [found];
+  for (const found of allReadings(work, { ...options, only: maskOut })) {
+    if (found.look >= secondLook) return [];
+    if (isLikely(found)) return [found];
+  }
   return [];
 };
 
-/** All that can be read in a photo, scale by scale, as it is and with the dye taken out, the likeliest first; what is not asked for is not read. */
+/**
+ * All that can be read in a photo, scale by scale, as it is and with the dye taken out, the likeliest first, and after all of it once more with the lattices that were
+ * the likeliest nowhere; what is not asked for is not read.
+ */
 function* allReadings(work: WorkImage, options: Places): Generator<Found> {
   let dyeless: WorkImage | undefined;
   const hopeless: Basis[] = [];
   const hopelessDyeless: Basis[] = [];
-  for (const shrink of shrinksFor(work, options.region)) {
-    yield* readingsAt(work, options, shrink, hopeless);
+  const looks: Look[] = [];
+  const lookAt = (image: WorkImage, shrink: number, without: Basis[], number: number): Look => {
+    const look = {
+      work: image,
+      shrink,
+      hopeless: without,
+      number,
+      candidates: surveyed(image, options, shrink),
+    };
+    looks.push(look);
+    return look;
+  };
+  for (const [number, shrink] of shrinksFor(work, options.region).entries()) {
+    yield* likeliestIn(lookAt(work, shrink, hopeless, number), options);
     dyeless ??= { ...work, image: withoutDye(work.image) };
-    yield* readingsAt(dyeless, options, shrink, hopelessDyeless);
+    yield* likeliestIn(lookAt(dyeless, shrink, hopelessDyeless, number), options);
   }
+  for (const look of looks) yield* secondsIn({ ...look, number: secondLook + look.number }, options);
 }
 
-/** @param hopeless Lattices that gave nothing before: left out, and added to. */
-function* readingsAt(work: WorkImage, options: Places, shrink: number, hopeless: Basis[]): Generator<Found> {
-  const onStage = options.onStage ?? (() => {});
-  const allowed = allowedBy(options);
-  onStage('pitch', 0);
-  const candidates = survey(work, shrink, strideFor(work, shrink, options.region), allowed);
-  const least = options.region === null ? swatchShare * areaOf(work) : 0;
+/** A survey of a photo at one scale. */
+interface Look {
+  readonly work: WorkImage;
+  /** Work px per survey px. */
+  readonly shrink: number;
+  readonly candidates: readonly Candidate[];
+  /** Lattices that gave nothing before: left out, and added to. */
+  readonly hopeless: Basis[];
+  /** The same for all that is read at one scale. */
+  readonly number: number;
+}
+
+/** Looks from this number on are at what was the likeliest nowhere. */
+const secondLook = 100;
+
+const surveyed = (work: WorkImage, options: Places, shrink: number): Candidate[] => {
+  options.onStage?.('pitch', 0);
+  return survey(work, shrink, strideFor(work, shrink, options.region), allowedBy(options));
+};
+
+/** Reads the heaviest, and what lies beside them where none of them is as good as not. */
+function* likeliestIn(look: Look, options: Places): Generator<Found> {
+  const candidates = look.candidates.filter(({ second }) => !second);
   const heaviest = worthReading(candidates);
-  const others = elsewhere(candidates, heaviest, leastShare * areaOf(work));
+  const others = elsewhere(candidates, heaviest, leastShare * areaOf(look.work));
   let likeliestWhole = 0;
   for (const candidate of [...heaviest, ...others]) {
     if (likeliestWhole >= asGoodAsNot && others.includes(candidate)) return;
-    if (hopeless.some((basis) => differ(basis, candidate.basis) < againDiffer)) continue;
-    let likeliest = 0;
-    for (const reading of readingsOf(work, withKin(candidate, candidates), allowed, onStage)) {
-      onStage('confidence', 0);
-      const finding = findingOf(reading);
-      const { pitchPx } = finding;
-      likeliest = Math.max(likeliest, finding.confidence.chance);
-      const worth =
-        oddsOf(finding.confidence.chance) *
-        Math.sqrt(reading.stitchCount) *
-        uprightShare(reading.template) *
-        (pitchPx === null ? 0 : ridgeShare(pitchPx.wale / pitchPx.course, reading.template));
-      const readPx2 = pitchPx === null ? 0 : reading.stitchCount * pitchPx.wale * pitchPx.course;
-      const whole = readPx2 > Math.max(wholeShare * candidate.area, least);
-      if (whole) likeliestWhole = Math.max(likeliestWhole, finding.confidence.chance);
-      yield { finding, reading, worth, whole, scale: shrink };
+    for (const found of readingsAt(look, options, withKin(candidate, candidates))) {
+      if (found.whole) likeliestWhole = Math.max(likeliestWhole, found.finding.confidence.chance);
+      yield found;
     }
-    if (likeliest < littleHope) hopeless.push(candidate.basis);
   }
+}
+
+/** Reads the heaviest lattices that another outweighs at their own place. */
+function* secondsIn(look: Look, options: Places): Generator<Found> {
+  const seconds = worthReading(look.candidates.filter(({ second }) => second));
+  for (const candidate of seconds) yield* readingsAt(look, options, withKin(candidate, look.candidates));
+}
+
+function* readingsAt(look: Look, options: Places, candidate: Candidate): Generator<Found> {
+  const { work, hopeless, number } = look;
+  if (hopeless.some((basis) => basesDiffer(basis, candidate.basis) < againDiffer)) return;
+  const onStage = options.onStage ?? (() => {});
+  const photoPx2 = areaOf(work);
+  const least = options.region === null ? swatchShare * photoPx2 : 0;
+  let likeliest = 0;
+  for (const reading of readingsOf(work, candidate, allowedBy(options), onStage)) {
+    onStage('confidence', 0);
+    const finding = findingOf(reading);
+    const { pitchPx } = finding;
+    likeliest = Math.max(likeliest, finding.confidence.chance);
+    const readPx2 = pitchPx === null ? 0 : reading.stitchCount * pitchPx.wale * pitchPx.course;
+    const worth =
+      oddsOf(finding.confidence.chance) *
+      (readPx2 / photoPx2) *
+      inStep(reading) *
+      uprightShare(reading.template) *
+      (pitchPx === null ? 0 : ridgeShare(pitchPx.wale / pitchPx.course, reading.template));
+    const whole = readPx2 > Math.max(wholeShare * candidate.area, least);
+    yield { finding, reading, worth, whole, look: number };
+  }
+  if (likeliest < littleHope) hopeless.push(candidate.basis);
 }
 
 /** A reading this likely is not looked for again at another scale, nor at all once a second one agrees. */
 const goodEnough = 0.95;
 
+const isGoodEnough = ({ finding, reading, whole }: Found): boolean =>
+  whole && finding.confidence.chance >= goodEnough && inStep(reading) >= halfInStep;
+
 /** Likely, and clear: two readings may drown in one marl in the same way. */
-const isLikely = ({ finding, reading, worth, whole }: Found): boolean =>
-  whole && worth > 0 && reading.medianScore > clearlyAlike && finding.confidence.chance >= goodEnough;
+const isLikely = (found: Found): boolean =>
+  isGoodEnough(found) && found.worth > 0 && found.reading.medianScore > clearlyAlike;
 const clearlyAlike = 0.5;
+
+/**
+ * How far a grid goes in step with the stitches, 0 to 1, by what all of them share down the wales: right readings of drawn photos come to 0.3 and more, of marl to 0.13;
+ * grids that had caught the beat of a marl's plies to 0.02 to 0.05.
+ */
+const inStep = ({ shared }: FabricReading): number =>
+  shared === null ? 1 : Math.min(1, Math.max(0, shared) / sharedByStitches) ** 2;
+const sharedByStitches = 0.15;
+const halfInStep = 0.4;
+
+/** Whether it is as good as not, reaches over the fabric and goes in step with its stitches. */
+const isSound = ({ finding, reading, whole }: Found): boolean =>
+  whole && finding.confidence.chance >= asGoodAsNot && inStep(reading) >= halfInStep;
+
+/** Whether what is the likeliest nowhere is worth the time: not where something sound was read, nor where there is hardly any fabric. */
+const isWorthSeconds = (met: readonly Found[]): boolean =>
+  !met.some(isSound) && met.some(({ finding, whole }) => whole && finding.confidence.chance > littleHope);
+
+/** The worthiest of all; where some reach over the fabric and are sound, of those. */
+const best = (met: readonly Found[]): Found | undefined =>
+  worthiest(withoutExplained(met.some(isSound) ? met.filter(({ whole }) => whole) : met));
 
 /** Where a reading over the whole is at least as likely as not, nothing lighter is looked for beside it. */
 const asGoodAsNot = 0.5;
@@ -153,7 +227,7 @@ const wholeShare = 0.25;
 /** Nor is one that fills less of the photo: nobody photographs a swatch so small. */
 const swatchShare = 0.02;
 
-/** No chance is so high that the number of stitches did not count. */
+/** No chance is so high that how much was read did not count. */
 const oddsOf = (chance: number): number => chance / (1.005 - chance);
 
 const areaOf = ({ image, photoPxPerWorkPx }: WorkImage): number =>
@@ -187,7 +261,9 @@ const leastWeight = 0.1;
  * through all of them.
  */
 const withKin = (candidate: Candidate, all: readonly Candidate[]): Candidate => {
-  const kin = all.filter((other) => other === candidate || isKin(candidate.basis, other.basis));
+  const kin = all.filter(
+    (other) => other === candidate || sameLattice(candidate.basis, other.basis, kinDiffer),
+  );
   return {
     ...candidate,
     extent: kin.flatMap(({ extent }) => extent),
@@ -197,14 +273,6 @@ const withKin = (candidate: Candidate, all: readonly Candidate[]): Candidate => 
 
 /** How far the steps of touching parts of one fabric may differ, as a share of the step. */
 const kinDiffer = 0.25;
-
-const isKin = (a: Basis, b: Basis): boolean => differ(a, b) < kinDiffer;
-
-/** How far the steps of two lattices differ, as a share of the step. */
-const differ = (a: Basis, b: Basis): number =>
-  Math.max(stepsApart(a.wale, b.wale), stepsApart(a.course, b.course));
-
-const stepsApart = (a: Vec, b: Vec): number => lengthOf({ x: a.x - b.x, y: a.y - b.y }) / lengthOf(a);
 
 /** Where to look: what the search was asked, and polygons of which one must hold what is looked for. */
 interface Places extends StitchOptions {
@@ -222,12 +290,12 @@ const allowedBy =
 export interface Found {
   readonly finding: StitchFinding;
   readonly reading: FabricReading;
-  /** The odds that it is right, times the root of the number of stitches, less where it looks woven. */
+  /** The odds that it is right, times the share of the photo that it covers, less where it looks woven or goes out of step with the stitches. */
   readonly worth: number;
   /** Whether it reaches over a good part of the fabric. */
   readonly whole: boolean;
-  /** Work px per survey px at which the fabric was found. */
-  readonly scale: number;
+  /** The look at which the fabric was found: the same for all that is read at one scale. */
+  readonly look: number;
 }
 
 /** Tiles lie closer where there are few of them. */

@@ -9,6 +9,7 @@ import { type Reading, readTemplate } from './phase';
 import { lengthOf, lumaShrunk, type Vec } from './raster';
 import { cellPx, type Frame, fromSource, rectify, toSource } from './rectify';
 import { type Repeats, repeatsOf } from './repeats';
+import { sharedDownTheWales } from './shared';
 import type { Lattice } from './smooth';
 import { cut, interleave, learnTemplate, narrowTemplate, wideTemplate } from './template';
 
@@ -37,6 +38,8 @@ export interface FabricReading {
   readonly columnsClear: number;
   /** Null when too few stitches have neighbours all around. */
   readonly repeats: Repeats | null;
+  /** How much of what changes down the wales all stitches share (`shared.ts`); null with too few. */
+  readonly shared: number | null;
   /** The way of reading that gave most, where the first one did not give enough; null where it did. */
   readonly way: Way | null;
 }
@@ -112,6 +115,7 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
     ladders: laddersIn(withoutColour(), best.lattice, shift),
     // Colour comes in rhythms of its own.
     repeats: repeatsOf(withoutColour(), best.lattice),
+    shared: sharedDownTheWales(withoutColour(), best.lattice),
     way: way && { ...way, start: toPhoto(way.start) },
   };
 };

@@ -16,6 +16,8 @@ export interface Candidate {
   readonly area: number;
   /** Number of tiles in the patch, by how clearly they repeat, times how well the lattice explains them. */
   readonly weight: number;
+  /** Whether another lattice explains the same tiles better. */
+  readonly second: boolean;
 }
 
 /** Deviation window for the survey, px: about a wale at the scales at which stitches are found. */
@@ -56,10 +58,11 @@ const candidatesOf = (patch: Patch, perPixel: number, stride: number): Candidate
     covers: coverOf(patch, perPixel),
     area: patch.tiles.length * (stride * perPixel) ** 2,
   };
-  return basesOf(patch).map(({ basis: { wale, course }, score }) => ({
+  return basesOf(patch).map(({ basis: { wale, course }, score, second }) => ({
     ...shared,
     weight: patch.weight * score,
     basis: { wale: scaled(wale), course: scaled(course) },
+    second,
   }));
 };
 
@@ -70,12 +73,29 @@ const deepest = (tiles: readonly Tile[]): Tile | undefined => {
   return [...tiles].sort((a, b) => Math.hypot(a.x - x, a.y - y) - Math.hypot(b.x - x, b.y - y))[0];
 };
 
-/** The likeliest lattice, and what the yarn's direction says alone if that is another: stripes and marl mislead lightness. */
-const basesOf = (patch: Patch): BasisFinding[] => {
-  const first = findBases(patch.map, 1)[0];
-  const second = patch.direction === null ? undefined : findBases(patch.direction, 1)[0];
-  if (first === undefined || second === undefined) return [first ?? second].filter((b) => b !== undefined);
-  return sameLattice(first.basis, second.basis) ? [first] : [first, second];
+/** A lattice of a patch, and whether another explains it better. */
+interface PatchBasis extends BasisFinding {
+  readonly second: boolean;
+}
+
+/** Lattices that are told of each map. */
+const basesTold = 3;
+
+/**
+ * The likeliest lattice, and what the yarn's direction says alone if that is another: stripes and marl mislead lightness. Then those that are less likely by either: the
+ * plies of a marl make a lattice of their own, and may outweigh the stitches.
+ */
+const basesOf = ({ map, direction }: Patch): PatchBasis[] => {
+  const told = [map, direction].map((of) => (of === null ? [] : findBases(of, basesTold)));
+  const ranked = Array.from({ length: basesTold }).flatMap((_, rank) =>
+    told.flatMap((bases) => bases.slice(rank, rank + 1)),
+  );
+  const likeliest = told.flatMap((bases) => bases.slice(0, 1));
+  const distinct: PatchBasis[] = [];
+  for (const found of ranked)
+    if (!distinct.some(({ basis }) => sameLattice(basis, found.basis)))
+      distinct.push({ ...found, second: !likeliest.includes(found) });
+  return distinct;
 };
 
 /** The fabric ends within half a tile of the last tile that is full of it. */
