@@ -100,7 +100,10 @@ const scaleReasons = (
   if (hints.reference === 'none') return [];
   if (!reference) return [NO_REFERENCE];
   if (reference.question === 'gridPitch' && hints.gridPitchMm !== null) return [UNCLEAR_LINES];
-  if (!reference.plane) return reference.question ? openQuestions(measurement.references) : [NO_REFERENCE];
+  if (!reference.plane) {
+    if (reference.question) return openQuestions(measurement.references);
+    return reference.unitPlane ? [NO_REFERENCE] : [reference.sentence];
+  }
   return foundScale(
     reference,
     measurement.references,

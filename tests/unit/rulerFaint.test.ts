@@ -1,8 +1,10 @@
 import { describe, expect, it } from 'vitest';
 import { doubled } from '../../workers/scale/doubled';
 import { sampleAt } from '../../workers/scale/pictures';
+import { marksApartPx } from '../../workers/scale/rulerApart';
 import { periodByClasses } from '../../workers/scale/rulerClasses';
 import { rulerView } from '../../workers/scale/rulerView';
+import { unreadMarks } from '../../workers/scale/rulerWords';
 import { seeded } from '../builders/random';
 
 describe('the longer marks of a faint scale', () => {
@@ -81,5 +83,36 @@ describe('a picture made twice as large', () => {
     };
     expect([seen(480, 360).factor, seen(480, 360).image.widthPx]).toEqual([2, 960]);
     expect([seen(1600, 1200).factor, seen(1600, 1200).image.widthPx]).toEqual([1, 1600]);
+  });
+});
+
+describe('the spacing of marks that cannot be made out one by one', () => {
+  const line = { from: { x: 10, y: 40 }, to: { x: 590, y: 40 } };
+  /** A ruler's side at y = 40 with marks below it that stand out by hardly more than the grain. */
+  const drawn = (spacingPx: number, height: number) => {
+    const random = seeded(3);
+    const data = Float32Array.from({ length: 600 * 80 }, (_, i) => {
+      const [x, y] = [(i % 600) + 0.5, Math.floor(i / 600)];
+      const mark = y > 40 && y < 56 ? height * Math.cos((2 * Math.PI * x) / spacingPx) : 0;
+      return (y > 40 ? 170 : 60) + x / 20 + mark + 4 * random.normal();
+    });
+    return { widthPx: 600, heightPx: 80, data };
+  };
+
+  it('is told to a twentieth', () => {
+    for (const spacingPx of [5, 7.3, 12])
+      expect(Math.abs((marksApartPx(drawn(spacingPx, 3), line) ?? 0) / spacingPx - 1)).toBeLessThan(0.05);
+  });
+
+  it('is not told where nothing is even', () => {
+    expect(marksApartPx(drawn(7, 0), line)).toBeNull();
+  });
+
+  it('is what she is told together with what to change', () => {
+    expect(unreadMarks(2.1, 2)).toMatch(
+      /only 4\.2 px apart in the photo, and 5\.0 px are needed: move the camera closer/,
+    );
+    expect(unreadMarks(6, 1)).toMatch(/about 6\.0 px apart .* too blurred or too pale .* hold it still/);
+    expect(unreadMarks(null, 1)).toMatch(/put them where the marks begin, far apart/);
   });
 });

@@ -10,12 +10,14 @@ import { inFullPhoto, inOtherPlane } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { leantOn } from './level';
 import { planeMapFrom } from './planeMap';
+import { marksApartPx } from './rulerApart';
 import { type Baseline, findBaselines } from './rulerBaseline';
 import { baselinesAlongEdges } from './rulerEdges';
-import { faintRows } from './rulerFaint';
+import { faintRows, type Side } from './rulerFaint';
 import { fitMarks } from './rulerPlane';
 import { type FittedRuler, fitTicks, printedContrast } from './rulerTicks';
-import { inWorkPx, rulerView } from './rulerView';
+import { inWorkPx, type RulerView, rulerView } from './rulerView';
+import { unreadMarks } from './rulerWords';
 import { sameThing } from './sameThing';
 import { wantedAt } from './wantedAt';
 import { workCamera } from './workCamera';
@@ -117,6 +119,9 @@ const marksOn = (image: GreyImage, baseline: Baseline): FittedRuler | null => {
   return turned !== null && turned.score > ruler.score ? turned : ruler;
 };
 
+/** A ruler that is not read stands last among all that is found. */
+const unreadScore = 0.1;
+
 /** What stands less for a ruler is not offered: rows of stitches are many. */
 const leastScore = 0.3;
 /** What stands for more gives lengths unasked; while nothing does, marks are put together along themselves. */
@@ -144,6 +149,33 @@ const surest = (
   return best;
 };
 
+/** Why the marks along a line are not read, and what to change. */
+const unreadAlong = (
+  { work }: ScaleContext,
+  { image, factor }: RulerView,
+  line: Omit<Side, 'side'>,
+): string => {
+  const apartPx = marksApartPx(image, line);
+  return unreadMarks(apartPx && apartPx / factor, work.photoPxPerWorkPx);
+};
+
+/** A ruler that she says is there and whose marks cannot be read: it gives no lengths, only what to change. */
+const unread = (context: ScaleContext, view: RulerView, line: Omit<Side, 'side'>): ScaleReference => {
+  const toPhoto = context.work.photoPxPerWorkPx / view.factor;
+  const ends = [line.from, line.to].map(({ x, y }) => photoPoint(x * toPhoto, y * toPhoto));
+  return {
+    kind: 'ruler',
+    score: unreadScore,
+    outline: [ends],
+    handles: ends,
+    pitchMm: context.hints.tickPitchMm ?? null,
+    question: null,
+    plane: null,
+    unitPlane: null,
+    sentence: unreadAlong(context, view, line),
+  };
+};
+
 const find = (context: ScaleContext): ScaleReference[] => {
   const view = rulerView(context);
   const { image } = view;
@@ -153,11 +185,14 @@ const find = (context: ScaleContext): ScaleReference[] => {
     alongEdges !== null && worthOf(alongEdges, pitchMm) >= beyondDoubt
       ? alongEdges
       : surest(image, findBaselines(view.lines()), pitchMm, alongEdges);
-  const best =
-    clear !== null && worthOf(clear, pitchMm) >= enoughToTrust
-      ? clear
-      : surest(image, faintRows(image, view.edges()), pitchMm, clear);
-  return best === null || best.score < leastScore ? [] : referenceFrom(context, inWorkPx(best, view));
+  const isClear = clear !== null && worthOf(clear, pitchMm) >= enoughToTrust;
+  const faint = isClear ? [] : faintRows(image, view.edges());
+  const best = surest(image, faint, pitchMm, clear);
+  const found = best === null || best.score < leastScore ? [] : referenceFrom(context, inWorkPx(best, view));
+  const [likeliest] = faint;
+  return found.length > 0 || context.hints.reference !== 'ruler' || likeliest === undefined
+    ? found
+    : [unread(context, view, likeliest)];
 };
 
 /** Fingers lay the line that far beside where the marks begin, shares of the picture's long side: on it, then further and further to either side. */
@@ -194,10 +229,7 @@ export const rulerKind: ReferenceFinder = {
     const to = { x: b.x / scale, y: b.y / scale };
     const best = nearestRow(view.image, from, to);
     const [reference] = best === null ? [] : referenceFrom(context, inWorkPx(best, view));
-    if (reference === undefined)
-      throw new RangeError(
-        'No row of marks was found between these points; put them where the marks begin, far apart.',
-      );
+    if (reference === undefined) throw new RangeError(unreadAlong(context, view, { from, to }));
     return reference;
   },
 };

@@ -25,14 +25,15 @@ const smallPicturePx = 1100;
 /** So many rows are handed back. */
 const mostRows = 4;
 
-interface Side {
+/** A line and the side of it that marks lie on, as of a {@link Baseline}. */
+export interface Side {
   readonly from: { readonly x: number; readonly y: number };
   readonly to: { readonly x: number; readonly y: number };
   readonly side: number;
 }
 
 /** The picture beside a line, straightened: one row for each px in from it, one place for every `step` px along it; what lies outside the picture is NaN. */
-const unrolled = (
+export const unrolled = (
   image: GreyImage,
   { from, to, side }: Side,
   depthPx: number,
@@ -49,7 +50,12 @@ const unrolled = (
 };
 
 /** The mean of the rows from one depth to another, each moved by so many places for each row as marks that lean would be. */
-const together = (rows: readonly Float32Array[], from: number, to: number, lean: number): Float64Array => {
+export const putTogether = (
+  rows: readonly Float32Array[],
+  from: number,
+  to: number,
+  lean: number,
+): Float64Array => {
   const used = rows.slice(Math.round(from), Math.round(to) + 1);
   const middle = (used.length - 1) / 2;
   const out = new Float64Array(rows[0]?.length ?? 0);
@@ -84,7 +90,7 @@ export const faintRows = (image: GreyImage, edges: EdgeSegments): Baseline[] => 
       const readings = stretches.flatMap(([near, far]) =>
         leans.flatMap((lean) => {
           const [from, to] = [Math.max(leastFromPx, near * long), Math.max(leastFromPx + 2, far * long)];
-          const profile = together(rows, from, to, lean / step);
+          const profile = putTogether(rows, from, to, lean / step);
           return (['dark', 'light'] as const).flatMap((polarity: Polarity) => {
             const run = evenRunOf(crestsOf(profile, polarity === 'light' ? 1 : -1));
             return run === null ? [] : [{ from, to, lean, polarity, run }];
