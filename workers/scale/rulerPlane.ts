@@ -23,15 +23,16 @@ const placeShare = 1.5;
 const outlier = { times: 4, firstPx: 0.8, px: 0.4 };
 const mostRounds = 3;
 
+/** How far a place lies off its line, px. */
 const offPx = (fit: PlaneFit, s: LineSighting): number => {
   const [ux, uy, vx, vy] = jacobianAt(fit.photoToPlane, s.x, s.y);
   const off = mapPoint(fit.photoToPlane, s.x, s.y)[s.axis] - s.index;
-  return Math.abs(off) / (s.axis === 0 ? Math.hypot(ux, uy) : Math.hypot(vx, vy));
+  return off / (s.axis === 0 ? Math.hypot(ux, uy) : Math.hypot(vx, vy));
 };
 
 /** Which of the places lie on a plane. */
 const lyingOn = (places: readonly LineSighting[], fit: PlaneFit, leastPx: number): readonly boolean[] => {
-  const offs = places.map((s) => offPx(fit, s));
+  const offs = places.map((s) => Math.abs(offPx(fit, s)));
   const finite = offs.filter(Number.isFinite);
   const limit = Math.max(leastPx, outlier.times * (finite.length === 0 ? 0 : median(finite)));
   return offs.map((off) => off < limit);
@@ -62,15 +63,29 @@ export interface MarksFit {
 const mostBends = 6;
 
 /**
- * What is left at the marks may be a bend of the whole row, which no number of marks makes less. Left over from the cubic A s³, s from −1 to 1, beside its best
- * parabola (0.4 A P₃, the Legendre polynomial) is 0.151 A, and its slope is 8 times that over the row's length in the middle and 32 times that at the ends:
- * lengths may be off by so many times, as a share, where a swatch lies beside most of the row.
+ * A bend of the whole row is made less by no number of marks, what single places lie off by is: so what neighbouring marks have in common is asked, in so many
+ * stretches of the row. Left over from the cubic A s³, s from −1 to 1, beside its best parabola (0.4 A P₃, the Legendre polynomial) is 0.151 A, and its slope is
+ * 8 times that over the row's length in the middle and 32 times that at the ends: lengths may be off by so many times, as a share, where a swatch lies beside most
+ * of the row.
  */
 const hiddenTimes = 24;
-const hiddenShare = (places: readonly LineSighting[], leftPx: number): number => {
+const stretches = 8;
+const hiddenShare = (places: readonly LineSighting[], fit: PlaneFit): number => {
+  const marks = places.filter(({ axis }) => axis === 0);
+  const numbers = marks.map(({ index }) => index);
+  const [first, last] = [Math.min(...numbers), Math.max(...numbers)];
+  const sums = Array.from({ length: stretches }, () => ({ count: 0, off: 0 }));
+  for (const s of marks) {
+    const own = sums[Math.min(stretches - 1, Math.floor((stretches * (s.index - first)) / (last - first)))];
+    if (own === undefined) continue;
+    own.count++;
+    own.off += offPx(fit, s);
+  }
+  const means = sums.filter(({ count }) => count > 0).map(({ count, off }) => off / count);
+  const together = Math.sqrt(means.reduce((sum, off) => sum + off * off, 0) / means.length);
   const [xs, ys] = [places.map(({ x }) => x), places.map(({ y }) => y)];
   const rowPx = Math.hypot(Math.max(...xs) - Math.min(...xs), Math.max(...ys) - Math.min(...ys));
-  return (hiddenTimes * leftPx) / rowPx;
+  return (hiddenTimes * together) / rowPx;
 };
 
 const unbowed = (sightings: readonly LineSighting[], lens: LensBow): LineSighting[] =>
@@ -175,10 +190,10 @@ export const fitMarks = (
       continue;
     }
     const leftPx = best.fit.residualPx;
-    const fit = { ...best.flat.fit, covariance: plain.covariance };
+    const fit = { ...best.flat.fit, covariance: best.fit.covariance };
     return {
       fit,
-      bowShare: Math.hypot(openShare, best.flat.leftover, hiddenShare(kept, leftPx)),
+      bowShare: Math.hypot(openShare, best.flat.leftover, hiddenShare(best.places, best.fit)),
       leftPx,
     };
   }
