@@ -206,7 +206,7 @@ describe('the gauge of drawn fabric', () => {
     expect(poor.stitchesPerMm2.plusMinus95 / poor.stitchesPerMm2.value).toBeCloseTo(0.0392, 3);
   });
 
-  it('promises no more of a regular grid than lines can be placed, two hundredths of a stitch at either end', () => {
+  it('promises no more of a regular grid than lines can be placed, three hundredths of a stitch at either end', () => {
     const grid = regularGrid(30, 40, 32, 22);
     const exact = plainPlane(tenth, { ...farAway, relativeUncertainty: 0 });
     const { gauge, counts } = measured(grid, defaultWindow(grid)!, exact, { thicknessMm: null, layers: 1 });
@@ -215,8 +215,8 @@ describe('the gauge of drawn fabric', () => {
       [gauge.coursesPerMm, counts.courses],
     ] as const) {
       const stitches = (density.plusMinus95 / density.value) * count;
-      expect(stitches).toBeGreaterThan(0.02);
-      expect(stitches).toBeLessThan(0.05);
+      expect(stitches).toBeGreaterThan(0.03);
+      expect(stitches).toBeLessThan(0.06);
     }
   });
 
