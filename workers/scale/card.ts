@@ -11,6 +11,7 @@ import { type FittedRectangle, fitRectangle } from './rectangle';
 import type { RectangleSize } from './rectangleFit';
 import { shapeSeen } from './rectangleShape';
 import { sameThing } from './sameThing';
+import { roughness } from './texture';
 import { wantedAt } from './wantedAt';
 import { workCamera } from './workCamera';
 
@@ -80,6 +81,15 @@ const sureness = (context: ScaleContext, card: FittedRectangle): number => {
   return 0.95 * seen * shape * straight;
 };
 
+/** A face rougher than this is doubtful, and the more so by each step of this size: cards drawn stay below 0.009, swatches of a card's shape begin at 0.011. */
+const plainFace = { rough: 0.012, step: 0.01 };
+
+/** How far a face speaks for a card that nobody has told of: what is rough all over is knitted or woven. */
+const plainness = (context: ScaleContext, card: FittedRectangle): number => {
+  const rough = roughness(context.lightness(), invertHomography(card.fit.photoToPlane), cardSize);
+  return Math.exp(-0.5 * (Math.max(0, rough - plainFace.rough) / plainFace.step) ** 2);
+};
+
 /** A card that fills more of the photo than this leaves no room for a swatch beside it: seams of planks or the photo's own frame were taken for its sides. */
 const mostOfPhoto = 0.5;
 
@@ -105,7 +115,8 @@ const find = (context: ScaleContext): ScaleReference[] => {
       restOfPhoto(context),
     );
     if (card === null || shareOfPhoto(card.corners, workCamera(context)) > mostOfPhoto) continue;
-    const sure = sureness(context, card);
+    const sure =
+      sureness(context, card) * (context.hints.reference === 'auto' ? plainness(context, card) : 1);
     if (best === null || sure > best.sure) best = { card, sure };
     if (best.sure > sureEnough) break;
   }

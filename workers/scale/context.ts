@@ -2,11 +2,12 @@ import type { PhotoFacts } from '../../src/domain/measurement';
 import type { MeasureHints } from '../contract';
 import type { GreyImage, WorkImage } from '../image';
 import { surestGrid } from './grid';
-import type { LineSegments, ScaleContext } from './kind';
+import type { EdgeSegments, FoundOutlines, LineSegments, ScaleContext } from './kind';
 import { levelFrom } from './level';
 import { onOpenGround } from './openGround';
 import { offGrid, straightEdges } from './outlines';
 import { greenness, lightness, shrunk, shrunkPlanes, warmth } from './pictures';
+import { findOutlines } from './quads';
 import { findRidges } from './ridges';
 import type { Segment } from './segments';
 import { traceSegments } from './segments';
@@ -17,6 +18,12 @@ const lineSearchLongSidePx = 1000;
 
 type Crests = ReturnType<typeof findRidges>;
 
+/** Shortest piece of edge that counts, px, in a picture of usual size; a small picture is looked through more finely in step, down to so many px. */
+const usualPiece = { px: 25, longSidePx: 800 };
+const leastPiecePx = 12;
+/** Shortest piece of edge in the coarse picture, px. */
+const coarsePiecePx = 12;
+
 const once = <T>(make: () => T): (() => T) => {
   let made: { value: T } | null = null;
   return () => {
@@ -24,6 +31,13 @@ const once = <T>(make: () => T): (() => T) => {
     return made.value;
   };
 };
+
+const outlinesAmong = (edges: EdgeSegments): FoundOutlines => ({
+  widthPx: edges.map.widthPx,
+  heightPx: edges.map.heightPx,
+  workPxPerPx: edges.workPxPerPx,
+  outlines: findOutlines(edges),
+});
 
 /** Everything that the kinds of reference share about one photo. */
 export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureHints): ScaleContext => {
@@ -53,12 +67,15 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
   const openLines = once(() => linesIn(halved().planes.lightness, halved().factor, onOpenGround));
   const edges = once(() => {
     const { factor, planes } = halved();
-    return straightEdges([planes.lightness, planes.warmth], factor, 25, context.grid());
+    const { widthPx, heightPx } = planes.lightness;
+    const size = Math.min(1, Math.max(widthPx, heightPx) / usualPiece.longSidePx);
+    const leastPx = Math.max(leastPiecePx, usualPiece.px * size);
+    return straightEdges([planes.lightness, planes.warmth], factor, leastPx, context.grid());
   });
   const coarseEdges = once(() => {
     const { factor, planes } = halved();
     const pictures = [planes.lightness, planes.warmth, planes.greenness].map((plane) => shrunk(plane, 2));
-    return straightEdges(pictures.map(withoutThinLines), 2 * factor, 14, null);
+    return straightEdges(pictures.map(withoutThinLines), 2 * factor, coarsePiecePx, null);
   });
   const grid = once(() => surestGrid(context));
   const looseLines = once(() => {
@@ -80,6 +97,8 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
     looseLines,
     edges,
     coarseEdges,
+    outlines: once(() => outlinesAmong(edges())),
+    coarseOutlines: once(() => outlinesAmong(coarseEdges())),
     grid,
     level: once(() => levelFrom(lines(), grid(), photo, work.image)),
     swatchAt: null,

@@ -3,6 +3,7 @@ import type { PhotoFacts, ReferenceKind, ScaleReference } from '../../src/domain
 import type { MeasureHints, ReferenceCorrection } from '../contract';
 import type { GreyImage, WorkImage } from '../image';
 import type { FittedGrid } from './gridFit';
+import type { Outline } from './quads';
 import type { Polarity, RidgeMap } from './ridges';
 import type { Segment } from './segments';
 
@@ -22,6 +23,17 @@ export interface EdgeSegments {
   readonly workPxPerPx: number;
   /** Straight pieces that do not belong to a printed grid; their `strength` is how much the ground differs on both sides. */
   readonly segments: readonly Segment[];
+  /** The pictures that the edges were found in, all of one size. */
+  readonly pictures: readonly GreyImage[];
+}
+
+/** Outlines with four straight sides, with the picture they were found in. */
+export interface FoundOutlines {
+  readonly widthPx: number;
+  readonly heightPx: number;
+  /** Work px per px of the picture that the outlines are in. */
+  readonly workPxPerPx: number;
+  readonly outlines: readonly Outline[];
 }
 
 /** What all kinds of reference share: the photo and pictures derived from it, each made once when first asked for. */
@@ -44,6 +56,10 @@ export interface ScaleContext {
   readonly edges: () => EdgeSegments;
   /** Edges in the picture at half the size, and of green against magenta too: threads, grain and thin lines fade there, outlines stay. */
   readonly coarseEdges: () => EdgeSegments;
+  /** Outlines of whatever shape among {@link edges}. */
+  readonly outlines: () => FoundOutlines;
+  /** Those among {@link coarseEdges}. */
+  readonly coarseOutlines: () => FoundOutlines;
   /** The printed grid, in work px, when one is surely there. */
   readonly grid: () => FittedGrid | null;
   /** How the table stands to the camera, as far as anything in the photo tells. */

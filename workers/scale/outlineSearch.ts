@@ -1,7 +1,7 @@
 import { levelBeside } from '../../src/domain/cameraLevel';
 import type { GreyImage } from '../image';
-import type { EdgeSegments, ScaleContext } from './kind';
-import { type Corner, findQuads, type Quad, type QuadWish, quadWorth } from './quads';
+import type { FoundOutlines, ScaleContext } from './kind';
+import { type Corner, type Quad, type QuadWish, quadsAmong, quadWorth } from './quads';
 import type { RestOfPhoto } from './rectangle';
 
 /** A rectangle's outline as it was first seen, work px, and how far its sides may lie off it. */
@@ -36,13 +36,12 @@ export function* roughOutlines(
   wish: QuadWish,
   leastWorth: number,
   most: number,
-  pictures: readonly (() => EdgeSegments)[] = [context.coarseEdges, context.edges],
+  pictures: readonly (() => FoundOutlines)[] = [context.coarseOutlines, context.outlines],
 ): Generator<RoughOutline> {
-  for (const edges of pictures) {
-    const { map, segments, workPxPerPx } = edges();
-    const { widthPx, heightPx } = map;
+  for (const found of pictures) {
+    const { widthPx, heightPx, workPxPerPx, outlines } = found();
     const camera = { widthPx, heightPx, focalLength35Mm: context.photo.focalLength35Mm };
-    const quads = findQuads(map, segments, wish, camera).filter((q) => quadWorth(q) > leastWorth);
+    const quads = quadsAmong(outlines, wish, camera).filter((q) => quadWorth(q) > leastWorth);
     for (const { corners } of distinct(quads, most)) {
       yield {
         corners: corners.map((c) => ({ x: c.x * workPxPerPx, y: c.y * workPxPerPx })),

@@ -81,5 +81,6 @@ export const straightEdges = (
     map,
     segments: segments.map((s) => ({ ...s, strength: lastingStep(pictures, s) })),
     workPxPerPx,
+    pictures,
   };
 };

@@ -112,7 +112,7 @@ const find = (context: ScaleContext): ScaleReference[] => {
   for (const { aspect, words } of shapesOf(context.hints.paperSize ?? null)) {
     // A sheet is large: what outlines it shows in the coarse picture.
     const wish = { aspect, aspectSlack: 0.045, leastSupport: 0.55 };
-    for (const { corners, searchPx } of roughOutlines(context, wish, 0.15, 1, [context.coarseEdges])) {
+    for (const { corners, searchPx } of roughOutlines(context, wish, 0.15, 1, [context.coarseOutlines])) {
       const found = fitted(context, corners, aspect, words, searchPx);
       if (found === null) continue;
       if (best === null || found.sure > best.sure) best = found;

@@ -1,120 +1,30 @@
 import type { CameraFacts } from '../../src/domain/camera';
 import { squareToQuad } from '../../src/domain/planeFitPoints';
+import type { GreyImage } from '../image';
+import type { EdgeSegments } from './kind';
 import { shapeSeen } from './rectangleShape';
-import type { RidgeMap } from './ridges';
-import { angleBetween, type Segment } from './segments';
+import { edgeShare, parted, runsBeyond, type SideLine, sideLines, tracedShare } from './sideLines';
 
 export interface Corner {
   readonly x: number;
   readonly y: number;
 }
 
-/** A four-sided outline with straight sides: corners in order around it, the first side being the first axis of the shape. */
-export interface Quad {
-  readonly corners: readonly [Corner, Corner, Corner, Corner];
+type FourCorners = readonly [Corner, Corner, Corner, Corner];
+
+/** A four-sided outline with straight sides, whatever its shape. */
+export interface Outline {
+  /** In order around it. */
+  readonly corners: FourCorners;
   /** Share of each side that lies on an edge, in the order of the sides. */
   readonly support: readonly number[];
+}
+
+/** An outline of the wanted shape; its first side is the first axis of the shape. */
+export interface Quad extends Outline {
   /** How far its sides' ratio, seen by a usual camera, is from the wanted one: ln(ratio). */
   readonly ratioOff: number;
 }
-
-interface Line {
-  readonly segment: Segment;
-  /** Unit normal and distance: nx·x + ny·y = d. */
-  readonly nx: number;
-  readonly ny: number;
-  readonly d: number;
-}
-
-const asLine = (segment: Segment): Line => {
-  const dx = (segment.x1 - segment.x0) / segment.lengthPx;
-  const dy = (segment.y1 - segment.y0) / segment.lengthPx;
-  return { segment, nx: -dy, ny: dx, d: -dy * segment.x0 + dx * segment.y0 };
-};
-
-const crossing = (a: Line, b: Line): Corner | null => {
-  const det = a.nx * b.ny - a.ny * b.nx;
-  return Math.abs(det) < 0.3
-    ? null
-    : { x: (a.d * b.ny - b.d * a.ny) / det, y: (a.nx * b.d - b.nx * a.d) / det };
-};
-
-const offOf = (line: Line, x: number, y: number): number => line.nx * x + line.ny * y - line.d;
-
-/** What lies along a straight way: the share of it that has an edge of its direction under it, and how strong that edge is in the middle of the range. */
-interface EdgeAlong {
-  readonly share: number;
-  readonly strength: number;
-}
-
-/** However short a way is, it is looked at in so many places. */
-const leastPlaces = 6;
-
-/**
- * Looks for an edge along the way from `a` to `b`, between the shares `from` and `to` of it, up to `nearPx` beside it; edges weaker than
- * `least` do not count.
- */
-const edgeAlong = (
-  map: RidgeMap,
-  a: Corner,
-  b: Corner,
-  [from, to]: readonly [number, number],
-  nearPx: number,
-  least = 0,
-): EdgeAlong => {
-  const length = Math.hypot(b.x - a.x, b.y - a.y);
-  const dx = (b.x - a.x) / length;
-  const dy = (b.y - a.y) / length;
-  const angle = Math.atan2(dy, dx);
-  let looked = 0;
-  const met: number[] = [];
-  const step = Math.min(3, ((to - from) * length) / leastPlaces);
-  for (let t = from * length; t < to * length; t += step) {
-    looked++;
-    let strongest = 0;
-    for (let k = -nearPx; k <= nearPx; k++) {
-      const px = Math.floor(a.x + t * dx - k * dy);
-      const py = Math.floor(a.y + t * dy + k * dx);
-      if (px < 0 || py < 0 || px >= map.widthPx || py >= map.heightPx) continue;
-      const i = py * map.widthPx + px;
-      const strength = map.strength[i] as number;
-      if (strength <= Math.max(least, strongest)) continue;
-      if (angleBetween(map.angle[i] as number, angle) < 0.2) strongest = strength;
-    }
-    if (strongest > 0) met.push(strongest);
-  }
-  met.sort((x, y) => x - y);
-  return { share: looked === 0 ? 0 : met.length / looked, strength: met[met.length >> 1] ?? 0 };
-};
-
-/** Share of the shorter segment that lies beside the other, along the first one's direction. */
-const overlap = (a: Line, b: Line): number => {
-  const along = (x: number, y: number): number => a.ny * x - a.nx * y;
-  const [p0, p1] = [along(a.segment.x0, a.segment.y0), along(a.segment.x1, a.segment.y1)];
-  const [q0, q1] = [along(b.segment.x0, b.segment.y0), along(b.segment.x1, b.segment.y1)];
-  const shared = Math.min(Math.max(p0, p1), Math.max(q0, q1)) - Math.max(Math.min(p0, p1), Math.min(q0, q1));
-  return shared / Math.min(a.segment.lengthPx, b.segment.lengthPx);
-};
-
-/** How much of segment `s` lies between two lines, px: a side may be traced on into the grain of the ground beyond the corner. */
-const lengthBetween = (s: Segment, a: Line, b: Line): number => {
-  let from = 0;
-  let to = 1;
-  for (const [line, other] of [
-    [a, b],
-    [b, a],
-  ] as const) {
-    const inside = Math.sign(
-      offOf(line, (other.segment.x0 + other.segment.x1) / 2, (other.segment.y0 + other.segment.y1) / 2),
-    );
-    const p = offOf(line, s.x0, s.y0) * inside;
-    const q = offOf(line, s.x1, s.y1) * inside;
-    if (p < 0 && q < 0) return 0;
-    if (p < 0) from = Math.max(from, p / (p - q));
-    else if (q < 0) to = Math.min(to, p / (p - q));
-  }
-  return Math.max(0, to - from) * s.lengthPx;
-};
 
 /** What a rectangle must look like to be the one looked for. */
 export interface QuadWish {
@@ -126,42 +36,242 @@ export interface QuadWish {
   readonly leastSupport: number;
 }
 
-/** Contrast beyond this makes an edge no likelier to be a side, grey levels. */
-const enoughContrast = 60;
-/** The half circle of directions is cut into this many parts, each with its own candidates, so that streaks one way do not crowd out sides the other way. */
-const directionParts = 6;
+/** So many lines may be sides. */
+const mostLines = 120;
+/** The shortest side that is looked for, as a share of the picture's long side. */
+const leastSide = 0.06;
+/** No side is longer than so many times its neighbours. */
+const mostRatio = 2.4;
+/** Share of every side that must lie on an edge, and of either half of it. */
+const leastSupport = { side: 0.5, half: 0.35 };
+/** The parts of a side that are looked at: its ends may be rounded. */
+const halves = [
+  [0.07, 0.5],
+  [0.5, 0.93],
+] as const;
+/** Share of a side that traced pieces of edge must cover, so that grain does not make outlines. */
+const leastTraced = 0.2;
+/** Where a side is looked at near its end, beyond any rounding of the corner, and the share of it that must lie on an edge before the corner counts as seen. */
+const sideEnd = { from: 0.06, to: 0.2, support: 0.5, both: 0.8 };
+/** Just beyond the rounding of a corner, and what the two neighbours of a side show there together at least. */
+const cornerEnd = { from: 0.05, to: 0.1, both: 0.6 };
+/** A side that shows well does so on this share of its length. */
+const plainSide = 0.75;
+/** Where a side is looked at beyond its end, and the share of it that must go on with an edge like its own. */
+const beyondEnd = { from: 1.04, to: 1.2, support: 0.6 };
+/** Outlines beyond so many are all clutter. */
+const mostOutlines = 4000;
 
-/** The most promising edges of every direction: long and clear ones. */
-const candidateLines = (segments: readonly Segment[], most: number): Line[] => {
-  const worth = (s: Segment): number => s.lengthPx * Math.min(enoughContrast, s.strength) ** 2;
-  const parts = Array.from({ length: directionParts }, (): Segment[] => []);
-  for (const s of [...segments].sort((a, b) => worth(b) - worth(a))) {
-    const angle = Math.atan2(s.y1 - s.y0, s.x1 - s.x0) + Math.PI;
-    const part = parts[Math.floor((directionParts * angle) / Math.PI) % directionParts];
-    if (part !== undefined && part.length < most / 3) part.push(s);
-  }
-  return parts
-    .flat()
-    .sort((a, b) => worth(b) - worth(a))
-    .slice(0, most)
-    .map(asLine);
-};
-
-const area = (c: readonly Corner[]): number => {
+/** How much of a line between two places on it is an edge; 0 where it is no side. */
+const sideSupport = (line: SideLine, from: number, to: number): number => {
+  const length = to - from;
   let sum = 0;
-  c.forEach((p, i) => {
-    const q = c[(i + 1) % c.length] ?? p;
-    sum += p.x * q.y - q.x * p.y;
-  });
-  return sum / 2;
+  for (const [p, q] of halves) {
+    const share = edgeShare(line, from + p * length, from + q * length);
+    if (share < leastSupport.half) return 0;
+    sum += share / 2;
+  }
+  return sum < leastSupport.side || tracedShare(line, from, to) < leastTraced ? 0 : sum;
 };
+
+/** Where line `a` meets line `b`, px along `a`. */
+const meeting = (a: SideLine, b: SideLine): number =>
+  (b.d - a.d * (a.dx * b.dx + a.dy * b.dy)) / (a.dy * b.dx - a.dx * b.dy);
+
+const sineBetween = (a: SideLine, b: SideLine): number => Math.abs(a.dy * b.dx - a.dx * b.dy);
+
+const placeOn = ({ dx, dy, d }: SideLine, t: number): Corner => ({ x: t * dx - d * dy, y: t * dy + d * dx });
+
+/** One side of an outline on its line. */
+interface Side {
+  readonly line: SideLine;
+  readonly from: number;
+  readonly to: number;
+  readonly support: number;
+}
+
+/** A line that crosses two others and has an edge between them. */
+interface Crossing extends Side {
+  /** Where it meets the two, px along each of them. */
+  readonly onFirst: number;
+  readonly onSecond: number;
+}
+
+const crossingOf = (line: SideLine, first: SideLine, second: SideLine, leastPx: number): Crossing | null => {
+  if (sineBetween(line, first) < 0.6 || sineBetween(line, second) < 0.6) return null;
+  const [from, to] = [meeting(line, first), meeting(line, second)];
+  if (Math.abs(to - from) < leastPx) return null;
+  const support = sideSupport(line, from, to);
+  if (support === 0) return null;
+  return { line, from, to, support, onFirst: meeting(first, line), onSecond: meeting(second, line) };
+};
+
+const sideOn = (line: SideLine, from: number, to: number): Side => ({
+  line,
+  from,
+  to,
+  support: sideSupport(line, from, to),
+});
+
+/** Share of an edge between two shares of a side from where it begins (or, from its other end, ends). */
+const endShown = (
+  { line, from, to }: Side,
+  atEnd: boolean,
+  window: { readonly from: number; readonly to: number },
+): number => {
+  const [start, length] = atEnd ? [to, from - to] : [from, to - from];
+  return edgeShare(line, start + window.from * length, start + window.to * length);
+};
+
+/** For every side, what the one before shows at its end and the one after at its beginning. */
+const neighboursAt = (
+  ring: readonly Side[],
+  window: { readonly from: number; readonly to: number },
+): number[] =>
+  ring.map((_, n) => {
+    const [before, after] = [ring[(n + 3) % 4], ring[(n + 1) % 4]];
+    return !before || !after ? 0 : endShown(before, true, window) + endShown(after, false, window);
+  });
+
+/**
+ * Whether enough of the corners show. One may be covered or curl up; two may hide in the light where all sides show well: but beside a side that is not there
+ * both of its neighbours end in nothing.
+ */
+const cornersShow = (ring: readonly Side[]): boolean => {
+  if (neighboursAt(ring, cornerEnd).some((both) => both < cornerEnd.both)) return false;
+  const shown = ring.filter((side, n) => {
+    const before = ring[(n + 3) % 4];
+    return (
+      before !== undefined &&
+      endShown(side, false, sideEnd) >= sideEnd.support &&
+      endShown(before, true, sideEnd) >= sideEnd.support
+    );
+  });
+  if (shown.length >= 3) return true;
+  const neighbours = neighboursAt(ring, sideEnd);
+  return ring.every(({ support }, n) => support > plainSide && (neighbours[n] ?? 0) > sideEnd.both);
+};
+
+/** A stretch of a side's line just beyond one of its corners, with the side from that corner on. */
+interface Beyond {
+  readonly line: SideLine;
+  readonly side: readonly [number, number];
+  readonly stretch: readonly [number, number];
+}
+
+const beyond = ({ line, from, to }: Side): Beyond[] =>
+  [
+    [from, to],
+    [to, from],
+  ].map(([p = 0, q = 0]) => ({
+    line,
+    side: [p, q],
+    stretch: [p - (beyondEnd.from - 1) * (q - p), p - (beyondEnd.to - 1) * (q - p)],
+  }));
+
+/** An edge parts the same grounds as another where it does so by at least this share. */
+const partedShare = 0.5;
+/** What lies on the ground parts its face from it on every side, by at least this share of what it does where it shows most, and by so many grey levels. */
+const leastParted = { share: 0.3, levels: 3 };
+
+/** The stretches beyond the corners that may be the sides going on: where all sides part a thing from the ground, one that does not is a streak of the ground. */
+const goingOn = (ring: readonly Side[], pictures: readonly GreyImage[]): Beyond[] => {
+  const sides = ring.map((side) => {
+    const step = parted(pictures, side.line, [side.from, side.to]);
+    return { side, step, size: Math.hypot(...step) };
+  });
+  const most = Math.max(...sides.map(({ size }) => size));
+  const isThing = sides.every(({ size }) => size > Math.max(leastParted.levels, leastParted.share * most));
+  return sides.flatMap(({ side, step, size }) =>
+    beyond(side).filter(({ stretch }) => {
+      if (!isThing) return true;
+      const along = parted(pictures, side.line, stretch).reduce((sum, v, i) => sum + v * (step[i] ?? 0), 0);
+      return along > partedShare * size * size;
+    }),
+  );
+};
+
+/**
+ * Whether the sides go on beyond the corners, as those of a grid's cells and of scraps of stripes do: two ends with an edge like the side's own, or one line
+ * that was traced through both its corners.
+ */
+const runsOn = (ring: readonly Side[], pictures: readonly GreyImage[]): boolean => {
+  const stretches = goingOn(ring, pictures);
+  const isTraced = ({ line, stretch }: Beyond): boolean => tracedShare(line, ...stretch) > beyondEnd.support;
+  const traced = stretches.filter(isTraced).map(({ line }) => line);
+  if (new Set(traced).size < traced.length) return true;
+  const ends = stretches.filter(
+    ({ line, side, stretch }) => runsBeyond(line, side, stretch) > beyondEnd.support,
+  );
+  return ends.length >= 2;
+};
+
+/** The outline of four sides that follow one another, each from where it meets the one before. */
+const outlineOf = (
+  ring: readonly [Side, Side, Side, Side],
+  { map: { widthPx, heightPx }, pictures }: EdgeSegments,
+): Outline | null => {
+  const [p, q, r, s] = ring.map(({ line, from }) => placeOn(line, from));
+  if (!p || !q || !r || !s) return null;
+  const margin = 0.01 * widthPx;
+  const isOutside = ({ x, y }: Corner): boolean =>
+    x < -margin || y < -margin || x > widthPx + margin || y > heightPx + margin;
+  const support = ring.map((side) => side.support);
+  if (!cornersShow(ring) || [p, q, r, s].some(isOutside) || runsOn(ring, pictures)) return null;
+  const turns = (q.x - p.x) * (s.y - p.y) - (q.y - p.y) * (s.x - p.x);
+  return turns > 0
+    ? { corners: [p, q, r, s], support }
+    : { corners: [p, s, r, q], support: [...support].reverse() };
+};
+
+/**
+ * Outlines with four straight sides among pieces of edge, whatever their shape, the best supported first. Sides that run on beyond the corners (cells of a
+ * grid) do not count.
+ */
+export const findOutlines = (edges: EdgeSegments): Outline[] => {
+  const { map, segments } = edges;
+  const lines = sideLines(map, segments, mostLines);
+  const leastPx = leastSide * Math.max(map.widthPx, map.heightPx);
+  const found: Outline[] = [];
+  lines.forEach((a, i) => {
+    // Each outline is met once: its best line comes first.
+    const others = lines.slice(i + 1);
+    for (const b of others) {
+      if (sineBetween(a, b) > 0.35) continue;
+      const across = others.flatMap((line) => {
+        const crossing = line === b ? null : crossingOf(line, a, b, leastPx);
+        return crossing === null ? [] : [crossing];
+      });
+      across.forEach((c, k) => {
+        for (const d of across.slice(k + 1)) {
+          const [onA, onB] = [d.onFirst - c.onFirst, d.onSecond - c.onSecond];
+          if (Math.min(Math.abs(onA), Math.abs(onB)) < leastPx) continue;
+          // Lines that cross inside make no outline.
+          if (onA * onB * (a.dx * b.dx + a.dy * b.dy) < 0) continue;
+          const ratio = (Math.abs(onA) + Math.abs(onB)) / (Math.abs(c.to - c.from) + Math.abs(d.to - d.from));
+          if (ratio > mostRatio || ratio < 1 / mostRatio) continue;
+          const first = sideOn(a, d.onFirst, c.onFirst);
+          if (first.support === 0) continue;
+          const second = sideOn(b, c.onSecond, d.onSecond);
+          if (second.support === 0) continue;
+          const back: Side = { ...d, from: d.to, to: d.from };
+          const outline = outlineOf([first, c, second, back], edges);
+          if (outline !== null) found.push(outline);
+        }
+      });
+    }
+  });
+  return found.sort((p, q) => supportOf(q) - supportOf(p)).slice(0, mostOutlines);
+};
+
+const supportOf = ({ support }: Outline): number => support.reduce((product, v) => product * v, 1);
 
 /** The corners turned so that the long sides of the rectangle are the first and third, and how well its sides' ratio fits. */
 export const oriented = (
-  corners: readonly [Corner, Corner, Corner, Corner],
+  corners: FourCorners,
   wish: Pick<QuadWish, 'aspect' | 'aspectSlack'>,
   camera: CameraFacts,
-): { corners: readonly [Corner, Corner, Corner, Corner]; ratioOff: number } | null => {
+): { corners: FourCorners; ratioOff: number } | null => {
   const h = squareToQuad(corners);
   if (h === null) return null;
   const { ratio, cosine, ratioOff } = shapeSeen(h, camera, wish.aspect);
@@ -170,124 +280,17 @@ export const oriented = (
   return { corners: ratio > 1 ? corners : [b, c, d, a], ratioOff };
 };
 
-/** Share of a side that a segment on it must cover, so that scraps do not make outlines. */
-const leastPiece = 0.2;
-
-/** The four corners where lines a, c, b, d meet in turn; null when they lie outside the picture or make no sensible outline. */
-const ringOf = (
-  a: Line,
-  c: Line,
-  b: Line,
-  d: Line,
-  map: RidgeMap,
-): [Corner, Corner, Corner, Corner] | null => {
-  const [p, q, r, s] = [crossing(a, c), crossing(c, b), crossing(b, d), crossing(d, a)];
-  if (!p || !q || !r || !s) return null;
-  const margin = 0.01 * map.widthPx;
-  const ring: [Corner, Corner, Corner, Corner] = [p, q, r, s];
-  if (
-    ring.some(
-      (k) => k.x < -margin || k.y < -margin || k.x > map.widthPx + margin || k.y > map.heightPx + margin,
-    )
-  ) {
-    return null;
-  }
-  const sides = [c, b, d, a];
-  for (let n = 0; n < 4; n++) {
-    const from = ring[n] ?? p;
-    const to = ring[(n + 1) % 4] ?? p;
-    if ((sides[n]?.segment.lengthPx ?? 0) < leastPiece * Math.hypot(to.x - from.x, to.y - from.y))
-      return null;
-  }
-  return area(ring) < 0 ? [p, s, r, q] : ring;
-};
-
-/** Most outlines that are looked at closely; beyond it the picture is all clutter. */
-const mostLookedAt = 20_000;
-
 /**
- * Finds outlines of flat rectangles of a known aspect ratio among straight edges, best supported first. Sides that run on beyond the
- * corners (cells of a grid) do not count.
- * @param camera of the picture that edges and segments are in.
+ * Those outlines that are rectangles of a known aspect ratio seen in perspective, the best first.
+ * @param camera of the picture that the outlines are in.
  */
-export const findQuads = (
-  map: RidgeMap,
-  segments: readonly Segment[],
-  wish: QuadWish,
-  camera: CameraFacts,
-): Quad[] => {
-  const lines = candidateLines(segments, 90);
-  const least = 0.06 * Math.max(map.widthPx, map.heightPx);
-  const found: Quad[] = [];
-  let looked = 0;
-  lines.forEach((a, i) => {
-    for (const b of lines.slice(i + 1)) {
-      if (Math.abs(a.nx * b.ny - a.ny * b.nx) > 0.35 || overlap(a, b) < 0.3) continue;
-      const apart = Math.abs(offOf(a, (b.segment.x0 + b.segment.x1) / 2, (b.segment.y0 + b.segment.y1) / 2));
-      if (apart < least) continue;
-      const across = lines.filter(
-        (c) =>
-          Math.abs(a.nx * c.ny - a.ny * c.nx) > 0.6 &&
-          lengthBetween(c.segment, a, b) > leastPiece * apart &&
-          c.segment.lengthPx < 2.5 * apart,
-      );
-      across.forEach((c, k) => {
-        for (const d of across.slice(k + 1)) {
-          if (looked > mostLookedAt) return;
-          const ring = ringOf(a, c, b, d, map);
-          const fit = ring === null ? null : oriented(ring, wish, camera);
-          if (fit === null) continue;
-          looked++;
-          const quad = supported(map, fit, wish);
-          if (quad !== null) found.push(quad);
-        }
-      });
-    }
-  });
-  return found.sort((p, q) => quadWorth(q) - quadWorth(p));
-};
+export const quadsAmong = (outlines: readonly Outline[], wish: QuadWish, camera: CameraFacts): Quad[] =>
+  outlines
+    .flatMap(({ corners, support }) => {
+      const fit = support.every((v) => v >= wish.leastSupport) ? oriented(corners, wish, camera) : null;
+      return fit === null ? [] : [{ ...fit, support }];
+    })
+    .sort((p, q) => quadWorth(q) - quadWorth(p));
 
 /** How good an outline is: its least seen sides and how well its aspect fits. */
-export const quadWorth = (q: Quad): number =>
-  q.support.reduce((s, v) => s * v, 1) * Math.exp(-0.5 * (q.ratioOff / 0.03) ** 2);
-
-/** Where a side is looked at near its end, beyond any rounding of the corner. */
-const sideEnd = [0.06, 0.16] as const;
-/** Share of a side's end that must lie on an edge before the corner counts as seen. */
-const endSupport = 0.6;
-
-/** How many corners show where both of their sides begin: one may be covered or curl up, but a side that is not there has two ends that show nothing. */
-const cornersSeen = (map: RidgeMap, corners: readonly Corner[]): number =>
-  corners.filter((corner, n) =>
-    [1, 3].every((step) => {
-      const other = corners[(n + step) % 4] ?? corner;
-      return edgeAlong(map, corner, other, sideEnd, 2).share >= endSupport;
-    }),
-  ).length;
-
-const supported = (
-  map: RidgeMap,
-  fit: { corners: readonly [Corner, Corner, Corner, Corner]; ratioOff: number },
-  wish: QuadWish,
-): Quad | null => {
-  const next = (n: number): Corner => fit.corners[(n + 1) % 4] ?? fit.corners[0];
-  const support: number[] = [];
-  let runsOn = 0;
-  for (const [n, corner] of fit.corners.entries()) {
-    const end = next(n);
-    const halves = [edgeAlong(map, corner, end, [0.07, 0.5], 2), edgeAlong(map, corner, end, [0.5, 0.93], 2)];
-    const share = halves.reduce((sum, h) => sum + h.share, 0) / 2;
-    if (share < wish.leastSupport || halves.some((h) => h.share < 0.7 * wish.leastSupport)) return null;
-    support.push(share);
-    // A grain of the ground that runs the same way is weaker than the side; a side that goes on is not.
-    const least = 0.5 * Math.min(...halves.map((h) => h.strength));
-    for (const [p, q] of [
-      [corner, end],
-      [end, corner],
-    ] as const) {
-      if (edgeAlong(map, p, q, [1.04, 1.2], 1, least).share > 0.6) runsOn++;
-    }
-  }
-  if (runsOn >= 2 || cornersSeen(map, fit.corners) < 3) return null;
-  return { corners: fit.corners, support, ratioOff: fit.ratioOff };
-};
+export const quadWorth = (q: Quad): number => supportOf(q) * Math.exp(-0.5 * (q.ratioOff / 0.03) ** 2);

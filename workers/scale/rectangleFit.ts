@@ -35,7 +35,7 @@ const sidePx = 0.2;
 /** Four sides of known ratio tell the focal length of longer lenses and crops, which a tilt would else be bent to make up for. */
 const focalSlack = 4;
 /** What bevel, shadow and a bowing lens do to whole sides makes the fit so many times less certain than its edges say (seen on drawn photos). */
-const wholeSides = 3;
+const wholeSides = 2;
 /**
  * Places on the sharp sides of a flat thing lie no further than this from the rectangle, px (seen on drawn photos); the more soft, faint or uneven sides leave,
  * the less certain is the fit (Birge's ratio: R. T. Birge, "The calculation of errors by the method of least squares", 1932).

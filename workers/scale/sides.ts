@@ -1,4 +1,6 @@
 import type { LineSighting } from '../../src/domain/planeFitCovariance';
+import { fitStraightLine } from '../../src/domain/regression';
+import { median } from '../../src/domain/statistics';
 import type { GreyImage } from '../image';
 import { sampleAt } from './pictures';
 import type { Corner } from './quads';
@@ -75,28 +77,22 @@ const peakNear = (slope: Float64Array, centre: number, reach: number, sign: numb
   return bend === 0 ? best : best + Math.max(-0.5, Math.min(0.5, (a - c) / (2 * bend)));
 };
 
-const median = (values: number[]): number => {
-  values.sort((a, b) => a - b);
-  return values[values.length >> 1] ?? Number.NaN;
-};
+/** A side is measured in no fewer places than this. */
+const leastPlaces = 6;
 
 /** Straight line off = a + b t through most of the points: least squares repeated without the points that lie off. */
-const robustLine = (t: readonly number[], off: readonly number[]): { a: number; b: number } => {
-  let use = off.map((_, i) => i).filter((i) => !Number.isNaN(off[i] ?? Number.NaN));
-  let line = { a: median(use.map((i) => off[i] ?? 0)), b: 0 };
+const robustLine = (t: readonly number[], off: readonly number[]): { a: number; b: number } | null => {
+  let use = off.flatMap((v, i) => (Number.isNaN(v) ? [] : [{ t: t[i] ?? 0, off: v }]));
+  if (use.length < leastPlaces) return null;
+  let line = { a: median(use.map((p) => p.off)), b: 0 };
   for (const limit of [6, 4, 2.5, 2, 2]) {
-    use = use.filter((i) => Math.abs((off[i] ?? 0) - line.a - line.b * (t[i] ?? 0)) < limit);
+    use = use.filter((p) => Math.abs(p.off - line.a - line.b * p.t) < limit);
     if (use.length < 4) break;
-    const mt = use.reduce((s, i) => s + (t[i] ?? 0), 0) / use.length;
-    const mo = use.reduce((s, i) => s + (off[i] ?? 0), 0) / use.length;
-    let top = 0;
-    let bottom = 0;
-    for (const i of use) {
-      top += ((t[i] ?? 0) - mt) * ((off[i] ?? 0) - mo);
-      bottom += ((t[i] ?? 0) - mt) ** 2;
-    }
-    const b = bottom > 0 ? top / bottom : 0;
-    line = { a: mo - b * mt, b };
+    const { coefficients } = fitStraightLine(
+      use.map((p) => p.t),
+      use.map((p) => p.off),
+    );
+    line = { a: coefficients[0] ?? 0, b: coefficients[1] ?? 0 };
   }
   return line;
 };
@@ -130,6 +126,7 @@ const measureSideIn = (
   const sign = signOf(rows, middle, options.searchPx / fine);
   const first = rows.map((r) => peakNear(r, middle, options.searchPx / fine, sign));
   const line = robustLine(ts, first);
+  if (line === null) return null;
   const turned = turnedRows(rows, ts, line, sign);
   const usual = rows.filter((_, i) => !turned[i]);
   const usualTs = ts.filter((_, i) => !turned[i]);
@@ -147,7 +144,7 @@ const measureSideIn = (
     const off = (peak - middle) * fine;
     places.push({ x: a.x + t * dx + off * nx, y: a.y + t * dy + off * ny });
   });
-  if (places.length < 6) return null;
+  if (places.length < leastPlaces) return null;
   const meanStep = usual.reduce((s, r, i) => {
     const at = Math.round(line.a + line.b * (usualTs[i] ?? 0) + shift);
     return s + (r[at] ?? 0);
