@@ -5,7 +5,6 @@ import type { ScaleReference } from '../../src/domain/measurement';
 import { invertHomography } from '../../src/domain/plane';
 import { mapPoint } from '../../src/domain/planeFitAlgebra';
 import { patternFits } from '../../src/domain/rulerScale';
-import type { GreyImage } from '../image';
 import { inFullPhoto, inOtherPlane } from './gridFit';
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { leantOn } from './level';
@@ -105,9 +104,9 @@ const fromOtherEnd = (row: Baseline, reachPx: number): Baseline => {
  * Reads a row of marks as dark ones and as light ones and keeps what stands out more: the gaps between dark marks are light and as even as they, but none of them
  * is longer, however clear they are where marks stand near to each other. Printed marks of which none is longer may have been met at their inner ends, where the short ones are level with each other: they are read from the ruler's edge then.
  */
-const marksOn = (image: GreyImage, baseline: Baseline): FittedRuler | null => {
+const marksOn = ({ image, factor }: RulerView, baseline: Baseline): FittedRuler | null => {
   const readings = (['dark', 'light'] as const).flatMap((polarity) => {
-    const ruler = fitTicks(image, { ...baseline, polarity });
+    const ruler = fitTicks(image, { ...baseline, polarity }, factor);
     return ruler === null ? [] : [{ ruler, polarity }];
   });
   const told = readings.filter(({ ruler }) => ruler.longPeriod !== null);
@@ -115,7 +114,7 @@ const marksOn = (image: GreyImage, baseline: Baseline): FittedRuler | null => {
   if (best === undefined) return null;
   const { ruler, polarity } = best;
   if (ruler.longPeriod !== null || ruler.contrast < printedContrast) return ruler;
-  const turned = fitTicks(image, fromOtherEnd({ ...baseline, polarity }, ruler.reachPx));
+  const turned = fitTicks(image, fromOtherEnd({ ...baseline, polarity }, ruler.reachPx), factor);
   return turned !== null && turned.score > ruler.score ? turned : ruler;
 };
 
@@ -124,8 +123,8 @@ const unreadScore = 0.1;
 
 /** What stands less for a ruler is not offered: rows of stitches are many. */
 const leastScore = 0.3;
-/** What stands for more gives lengths unasked; while nothing does, marks are put together along themselves. */
-const enoughToTrust = 0.35;
+/** While nothing stands for more, marks are put together along themselves. */
+const enoughAsRead = 0.6;
 /** A row of marks this good is looked at no further. */
 const beyondDoubt = 0.8;
 
@@ -135,7 +134,7 @@ const worthOf = (ruler: FittedRuler, pitchMm: number | null): number =>
 
 /** The row that stands most for a ruler; the first beyond doubt ends the search. */
 const surest = (
-  image: GreyImage,
+  view: RulerView,
   rows: readonly Baseline[],
   pitchMm: number | null,
   known: FittedRuler | null = null,
@@ -143,7 +142,7 @@ const surest = (
   let best = known;
   for (const row of rows) {
     if (best !== null && worthOf(best, pitchMm) >= beyondDoubt) break;
-    const ruler = marksOn(image, row);
+    const ruler = marksOn(view, row);
     if (ruler !== null && (best === null || worthOf(ruler, pitchMm) > worthOf(best, pitchMm))) best = ruler;
   }
   return best;
@@ -180,14 +179,14 @@ const find = (context: ScaleContext): ScaleReference[] => {
   const view = rulerView(context);
   const { image } = view;
   const pitchMm = context.hints.tickPitchMm ?? null;
-  const alongEdges = surest(image, baselinesAlongEdges(image, view.edges()), pitchMm);
+  const alongEdges = surest(view, baselinesAlongEdges(image, view.edges()), pitchMm);
   const clear =
     alongEdges !== null && worthOf(alongEdges, pitchMm) >= beyondDoubt
       ? alongEdges
-      : surest(image, findBaselines(view.lines()), pitchMm, alongEdges);
-  const isClear = clear !== null && worthOf(clear, pitchMm) >= enoughToTrust;
+      : surest(view, findBaselines(view.lines()), pitchMm, alongEdges);
+  const isClear = clear !== null && worthOf(clear, pitchMm) >= enoughAsRead;
   const faint = isClear ? [] : faintRows(image, view.edges());
-  const best = surest(image, faint, pitchMm, clear);
+  const best = surest(view, faint, pitchMm, clear);
   const found = best === null || best.score < leastScore ? [] : referenceFrom(context, inWorkPx(best, view));
   const [likeliest] = faint;
   return found.length > 0 || context.hints.reference !== 'ruler' || likeliest === undefined
@@ -199,15 +198,15 @@ const find = (context: ScaleContext): ScaleReference[] => {
 const besideShares = [0, 0.005, -0.005, 0.01, -0.01];
 
 /** The row of marks that begins on a line laid by hand, or else the nearest to it. */
-const nearestRow = (image: GreyImage, from: Place, to: Place): FittedRuler | null => {
+const nearestRow = (view: RulerView, from: Place, to: Place): FittedRuler | null => {
   const length = Math.hypot(to.x - from.x, to.y - from.y);
-  const long = Math.max(image.widthPx, image.heightPx);
+  const long = Math.max(view.image.widthPx, view.image.heightPx);
   let best: FittedRuler | null = null;
   for (const share of besideShares) {
     const [x, y] = [(-share * long * (to.y - from.y)) / length, (share * long * (to.x - from.x)) / length];
     const line = { from: { x: from.x + x, y: from.y + y }, to: { x: to.x + x, y: to.y + y } };
     for (const side of [1, -1]) {
-      const ruler = marksOn(image, { ...line, side, polarity: 'dark', tickPx: 8, spacingPx: null });
+      const ruler = marksOn(view, { ...line, side, polarity: 'dark', tickPx: 8, spacingPx: null });
       if (ruler !== null && (best === null || ruler.score > best.score)) best = ruler;
     }
     if (best !== null && best.score >= beyondDoubt) break;
@@ -227,7 +226,7 @@ export const rulerKind: ReferenceFinder = {
       throw new RangeError('Put two points on the edge of the ruler where its marks begin.');
     const from = { x: a.x / scale, y: a.y / scale };
     const to = { x: b.x / scale, y: b.y / scale };
-    const best = nearestRow(view.image, from, to);
+    const best = nearestRow(view, from, to);
     const [reference] = best === null ? [] : referenceFrom(context, inWorkPx(best, view));
     if (reference === undefined) throw new RangeError(unreadAlong(context, view, { from, to }));
     return reference;

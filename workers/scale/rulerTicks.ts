@@ -52,12 +52,8 @@ const clearShare = 0.35;
 const patternShare = (longPeriod: number | null): number =>
   longPeriod === null || longPeriod === 2 ? plainRowShare : 0.85;
 
-const numberedAt = (
-  peaks: readonly Peak[],
-  { lengthPx, isFaint }: RowFrame,
-  level: number,
-): NumberedRow | null => {
-  const inside = peaks.filter((p) => p.t > -3 && p.t < lengthPx + 3);
+const numberedAt = (peaks: readonly Peak[], frame: RowFrame, level: number): NumberedRow | null => {
+  const inside = peaks.filter((p) => p.t > -3 && p.t < frame.lengthPx + 3);
   const typical = quantile(
     inside.map((p) => p.height),
     level,
@@ -68,7 +64,7 @@ const numberedAt = (
     peaks.filter((p) => p.height > 0.85 * clearShare * typical),
     clear,
   );
-  return row === null || row.marks.size < leastTicks ? null : weighed(row, clear, typical, isFaint);
+  return row === null || row.marks.size < leastTicks ? null : weighed(row, clear, typical, frame);
 };
 
 /** A numbered row with how well it stands for a ruler. */
@@ -76,9 +72,9 @@ const weighed = (
   row: NumberedMarks,
   clear: readonly Peak[],
   typical: number,
-  isFaint: boolean,
+  { isFaint, enlarged }: RowFrame,
 ): NumberedRow => {
-  const px = isFaint ? faint.px : even.px;
+  const px = (isFaint ? faint.px : even.px) * enlarged;
   const share =
     Math.min(1, row.filled / 0.9) *
     Math.min(1, row.explained / 0.85) *
@@ -103,9 +99,10 @@ const leastShare = 0.1;
 /** Marks are looked for beyond both ends of the line too, this many times its length: pieces of one edge may lie far apart. */
 const beyondEnds = 1;
 
-type RowFrame = MarkRow & { readonly lengthPx: number };
+/** A row with the length of the line that it was met on and how many times the picture was enlarged. */
+type RowFrame = MarkRow & { readonly lengthPx: number; readonly enlarged: number };
 
-const frameOn = (image: GreyImage, line: Baseline): RowFrame => {
+const frameOn = (image: GreyImage, line: Baseline, enlarged: number): RowFrame => {
   const lengthPx = Math.hypot(line.to.x - line.from.x, line.to.y - line.from.y);
   return {
     image,
@@ -120,6 +117,7 @@ const frameOn = (image: GreyImage, line: Baseline): RowFrame => {
     reachPx: Math.max(1, Math.round(line.along?.reachPx ?? 1)),
     lean: line.along?.lean ?? 0,
     isFaint: line.along !== undefined,
+    enlarged,
   };
 };
 
@@ -138,7 +136,7 @@ const rowOn = (frame: RowFrame, off: number): NumberedRow | null => {
   // What lies over the ruler may have stitches where a mark would be, as uneven as they are: the row is judged by what ends here.
   const ending = inCompany(marks);
   const again = ending.size < leastTicks ? null : judgedMarks(ending, row.clear);
-  return again && weighed(again, row.clear, row.typical, frame.isFaint);
+  return again && weighed(again, row.clear, row.typical, frame);
 };
 
 /** How far in from the line marks are looked for first, px. */
@@ -147,12 +145,13 @@ const metAt = (line: Baseline): number => line.along?.metPx ?? Math.max(3, nearS
 /**
  * Reads the marks that begin on a line: finds their spacing, numbers them and places points along each of them. Where the marks begin tells better than the line
  * where the ruler's edge lies: they are read again from there if that is elsewhere.
+ * @param enlarged how many times the picture was enlarged: places in it are uncertain by as many more px.
  * @returns null when there is no even row of marks.
  */
-export const fitTicks = (image: GreyImage, line: Baseline): FittedRuler | null => {
-  const read = readFrom(image, line);
+export const fitTicks = (image: GreyImage, line: Baseline, enlarged = 1): FittedRuler | null => {
+  const read = readFrom(image, line, enlarged);
   if (read === null || read.edge === null) return read?.ruler ?? null;
-  const again = readFrom(image, read.edge)?.ruler ?? null;
+  const again = readFrom(image, read.edge, enlarged)?.ruler ?? null;
   const kept =
     again !== null &&
     again.seen.length >= keptShare * read.ruler.seen.length &&
@@ -163,8 +162,12 @@ export const fitTicks = (image: GreyImage, line: Baseline): FittedRuler | null =
 /** Read again from its edge a row keeps its marks, all but so many, and stands as much for a ruler. */
 const keptShare = 0.8;
 
-const readFrom = (image: GreyImage, line: Baseline): { ruler: FittedRuler; edge: Baseline | null } | null => {
-  const frame = frameOn(image, line);
+const readFrom = (
+  image: GreyImage,
+  line: Baseline,
+  enlarged: number,
+): { ruler: FittedRuler; edge: Baseline | null } | null => {
+  const frame = frameOn(image, line, enlarged);
   if (frame.lengthPx < 40) return null;
   const off = metAt(line);
   const row = rowOn(frame, off);
