@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { bowShare } from '../../workers/scale/bowShare';
+import { bowShare, bowTiltShare } from '../../workers/scale/bowShare';
 
 /** A photo of the film's shape, 3 : 2, whose diagonal stands for the film's (CIPA DCG-001, from memory). */
 const camera = { widthPx: 3600, heightPx: 2400, focalLength35Mm: 26 };
@@ -44,5 +44,25 @@ describe('the share of a length that the bowing of a lens leaves open', () => {
       y: 1700 + 5 * Math.sin((k * Math.PI) / 2),
     }));
     expect(bowShare(camera, rim, { x: 2600, y: 1700 })).toBeLessThan(1e-5);
+  });
+});
+
+describe('the share that bowed edges leave open when they tell the tilt', () => {
+  const ends = [
+    { x: 1600, y: 2000 },
+    { x: 2000, y: 2000 },
+  ] as const;
+
+  it('grows with the way to the swatch as two bowed edges draw together', () => {
+    const k = 1e-4;
+    const apartAt = (y: number): number => far(bowed(k, { x: 1600, y }), bowed(k, { x: 2000, y })) / 400;
+    const perPx = (apartAt(2010) - apartAt(1990)) / 20;
+    const usual = bowShare(camera, [middle, { x: 1800, y: 1200 + focalPx }], middle);
+    const told = bowTiltShare(camera, ends, { x: 1800, y: 1100 });
+    expect(told / usual).toBeCloseTo((perPx * 900) / k, 3);
+  });
+
+  it('is nothing beside the jaws, on the line between them', () => {
+    expect(bowTiltShare(camera, ends, { x: 2600, y: 2000 })).toBe(0);
   });
 });

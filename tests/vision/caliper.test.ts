@@ -102,6 +102,13 @@ describe('a caliper that lies flat', () => {
     if (found.plane!.relativeUncertainty > 0.0175) expect(found.score).toBeLessThan(0.3);
   });
 
+  it('gives no sure number where the outer edges of the jaws were tapped instead of the inner ones', () => {
+    const scene = photograph(camera(), caliper(40, wood));
+    const found = corrected(scene, [at(scene, -32, 0), at(scene, 32, 0)], 40);
+    expect(scaleError(found.plane!.photoToPlane, onFace(scene), 450, 350)).toBeGreaterThan(0.3);
+    expect(found.score).toBeLessThan(0.3);
+  });
+
   it('asks for the reading when it was not typed yet', () => {
     const scene = photograph(camera(), caliper(30, wood));
     const found = corrected(scene, [at(scene, -15, 0), at(scene, 15, 0)], null);

@@ -46,3 +46,22 @@ export const bowShare = (camera: CameraFacts, ends: readonly Place[], wantedAt: 
   const asTilt = places.reduce((sum, [px, py]) => sum + (x * (px - x) + y * (py - y)) / places.length, 0);
   return usualBow * Math.max(Math.abs(own), Math.abs(own - 3 * asTilt));
 };
+
+/**
+ * The same for the tilt that two edges show, square to the length between them, which the scale is carried along by: a lens that bows by k turns edges about the place c as
+ * a tilt would by which lengths change by 2·k·c·(p − c) along the edges on the way to p.
+ * @param ends where the two edges are seen.
+ */
+export const bowTiltShare = (
+  camera: CameraFacts,
+  [a, b]: readonly [Place, Place],
+  wantedAt: Place,
+): number => {
+  const focal = priorFocalPx(camera).value;
+  const apart = Math.hypot(b.x - a.x, b.y - a.y);
+  const along = { x: -(b.y - a.y) / apart / focal, y: (b.x - a.x) / apart / focal };
+  const [x, y] = [(a.x + b.x) / 2, (a.y + b.y) / 2];
+  const at = (x - camera.widthPx / 2) * along.x + (y - camera.heightPx / 2) * along.y;
+  const way = (wantedAt.x - x) * along.x + (wantedAt.y - y) * along.y;
+  return 2 * usualBow * Math.abs(at * way);
+};

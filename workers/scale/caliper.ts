@@ -8,12 +8,15 @@ import type { PhotoFacts, ScaleReference } from '../../src/domain/measurement';
 import type { Homography, PlaneMap } from '../../src/domain/plane';
 import { normalised } from '../../src/domain/planeFitAlgebra';
 import type { LineSighting, PlaneFit } from '../../src/domain/planeFitCovariance';
-import { bowShare } from './bowShare';
+import type { RgbaImage } from '../image';
+import { bowShare, bowTiltShare } from './bowShare';
 import { inFullPhoto, inOtherPlane } from './gridFit';
 import { jawsNear, type SeenJaw } from './jawEdges';
 import { jawFaces } from './jawFaces';
+import { areJawsOfOne, isOutlineBeyond, sidesOf } from './jawSides';
 import { gapPx, type JawLine, mostSkewRad, skewOf, togetherAs } from './jawSkew';
 import type { ReferenceFinder, ScaleContext } from './kind';
+import { levelOfTable } from './level';
 import { planeMapFrom } from './planeMap';
 import type { Corner } from './quads';
 import { sameThing } from './sameThing';
@@ -73,7 +76,7 @@ const fitJaws = (context: ScaleContext, first: Edge, second: Edge): PlaneFit | n
   // Nothing marks a place along the jaws; one is set, so that the plane has an origin.
   const origin: LineSighting = { ...middle, axis: 1, index: 0, group: 2 };
   const sightings = [...sightingsOf(first, 0), ...sightingsOf(second, 1), origin];
-  return fitCameraToLines(sightings, start, workCamera(context), edgePx, context.level());
+  return fitCameraToLines(sightings, start, workCamera(context), edgePx, levelOfTable(context));
 };
 
 /**
@@ -85,10 +88,13 @@ const lensShare = ({ slopeX, slopeY }: CameraLevel, stated: number | null): numb
   stated === null ? longerLens * (slopeX * slopeX + slopeY * slopeY) : 0;
 
 /**
- * A length along a tilt that is not seen is shortened by half the square of it (pinhole camera), and edges across it do not show that: the root of the mean square of s²/2
- * for a slope s that is normally distributed about nought, by the square of its standard deviation.
+ * A length along a tilt that is not seen is shortened by half the square of it (pinhole camera), and edges across it do not show that, so that lengths at an angle ψ to
+ * it are off by sin²ψ·s²/2: the root of the mean square over all directions, the slope s being normally distributed about nought, by the square of its standard deviation.
  */
-const shortenedShare = Math.sqrt(3) / 2;
+const shortenedShare = Math.sqrt(3 * (3 / 8)) / 2;
+
+/** Some lenses bow twice or three times as much as is usual; a caliper shows nothing of it, so more is allowed for. */
+const bowedMore = 1.5;
 
 /** The caliper itself hardly shows the tilt, so none is stated as found. */
 const untilted = (plane: PlaneMap): PlaneMap => ({ ...plane, tiltRad: null });
@@ -140,8 +146,26 @@ const bowedRad = 0.0015;
 const strainOf = (first: Edge, second: Edge, { rad, slack }: ReturnType<typeof skewOf>): number =>
   rad / Math.hypot(first.turnRad, second.turnRad, bowedRad, slack / 3);
 
+/** A jaw's edge is long; what could not be followed so far may be anything, px. */
+const leastLengthPx = 60;
+/** What looks the same on both sides, by so many grey levels, is a thread or a scratch. */
+const leastLasting = 4;
+
+/** Whether two edges look like the inner edges of both jaws of one caliper. */
+const lookLikeJaws = (image: RgbaImage, jaws: readonly [SeenJaw, SeenJaw], apartPx: number): boolean => {
+  const isWhole = ({ lengthPx, edge }: SeenJaw): boolean =>
+    lengthPx >= leastLengthPx && edge.lasting >= leastLasting;
+  const [a, b] = jaws;
+  return (
+    jaws.every(isWhole) &&
+    areJawsOfOne(sidesOf(a.view, a.edge.at), sidesOf(b.view, b.edge.at)) &&
+    !jaws.some((seen) => isOutlineBeyond(image, seen, apartPx))
+  );
+};
+
 const judged = (
-  jaws: readonly SeenJaw[],
+  jaws: readonly [SeenJaw, SeenJaw],
+  alike: boolean,
   plane: PlaneMap,
   strain: number,
 ): { score: number; sentence: string } => {
@@ -151,7 +175,13 @@ const judged = (
       sentence:
         'These two edges do not run as the jaws of one caliper would here. Put the tap on the jaw’s edge: on the straight upper edge of each jaw, at about its middle.',
     };
-  if (jaws.some(({ isFaint }) => isFaint))
+  if (!alike)
+    return {
+      score: score.doubtful,
+      sentence:
+        'It is not clear that these are the inner edges of both jaws. Are the lines on the edges that face each other? If not, drag them there.',
+    };
+  if (jaws.some(({ isUnclear }) => isUnclear))
     return {
       score: score.doubtful,
       sentence:
@@ -180,11 +210,12 @@ export const caliperKind: ReferenceFinder = {
       throw new RangeError('The two jaws are too close together in this photo; open the caliper wider.');
     if (lengthMm !== null && !(lengthMm > 0))
       throw new RangeError('The caliper’s reading must be more than zero.');
-    const seen = jawsNear(work.image, a, b, togetherAs(context.level(), workCamera(context)));
+    const level = levelOfTable(context);
+    const seen = jawsNear(work.image, a, b, togetherAs(level, workCamera(context)));
     const jaws = [jaw(seen[0], 'first'), jaw(seen[1], 'second')] as const;
-    const faces = jawFaces(jaws, lengthMm, context.level(), workCamera(context));
+    const faces = jawFaces(jaws, lengthMm, level, workCamera(context));
     const [first, second] = [0, 1].map((k) => edgeOf(jaws[k as 0 | 1], faces.at[k as 0 | 1])) as [Edge, Edge];
-    const skew = skewOf(first, second, context.level(), workCamera(context));
+    const skew = skewOf(first, second, level, workCamera(context));
     if (skew.rad > mostSkewRad + skew.slack)
       throw new RangeError(
         'These two edges are not parallel; put both points on the inner edges of the jaws.',
@@ -196,13 +227,15 @@ export const caliperKind: ReferenceFinder = {
       );
     const strain = strainOf(first, second, skew);
     const fit = inFullPhoto(inWork, scale);
-    const placed = [first, second].map(({ middle: m }) => photoPoint(m.x * scale, m.y * scale));
+    const inPhoto = ({ middle: m }: Edge): PhotoPoint => photoPoint(m.x * scale, m.y * scale);
+    const placed = [inPhoto(first), inPhoto(second)] as const;
     const wantedAt = swatchFrom(context, placed);
     const gapShare = Math.hypot(
       faces.gapPx / gapPx(first, second),
-      lensShare(context.level(), photo.focalLength35Mm),
-      bowShare(photo, placed, wantedAt),
-      shortenedShare * context.level().uncertainty ** 2,
+      lensShare(level, photo.focalLength35Mm),
+      bowedMore * bowShare(photo, placed, wantedAt),
+      bowedMore * bowTiltShare(photo, placed, wantedAt),
+      shortenedShare * level.uncertainty ** 2,
     );
     const drawn = [first, second].map(({ middle: m, along }) =>
       [-30, 30].map((t) => photoPoint((m.x + t * along.x) * scale, (m.y + t * along.y) * scale)),
@@ -210,7 +243,7 @@ export const caliperKind: ReferenceFinder = {
     const unitPlane = untilted(planeMapFrom(fit, photo, gapShare, 0, wantedAt));
     return {
       kind: 'caliper',
-      ...judged(jaws, unitPlane, strain),
+      ...judged(jaws, lookLikeJaws(work.image, jaws, gapPx(first, second)), unitPlane, strain),
       outline: drawn,
       handles: placed,
       pitchMm: null,

@@ -10,8 +10,10 @@ export interface SeenJaw {
   readonly edge: JawEdge;
   /** Standard uncertainty of the direction it is looked at along, rad. */
   readonly turnRad: number;
-  /** Whether an edge further in is so much stronger that this one may be none of the jaw's. */
-  readonly isFaint: boolean;
+  /** Length over which it was followed, px; nought where it was not. */
+  readonly lengthPx: number;
+  /** Whether an edge further in is so much stronger, or the tap so far inward, that another edge may be the jaw's upper one. */
+  readonly isUnclear: boolean;
 }
 
 /** A tap lies within this share of the distance between the taps of the edge it means, and never needs more than so many px. */
@@ -30,6 +32,8 @@ const clearStep = 40;
 const outerShare = 0.15;
 /** An edge fainter than this share of one further in may be a scratch or a reflection. */
 const faintShare = 0.3;
+/** Beyond an edge that is found so far out, as a share of the search, another one may follow that was not looked for: the foot of a wall was found, and not its face. */
+const farShare = 0.75;
 
 const searchPxOf = (a: Corner, b: Corner): number =>
   Math.min(tapPx.most, Math.max(tapPx.least, tapShare * Math.hypot(b.x - a.x, b.y - a.y)));
@@ -62,11 +66,12 @@ const commonTurn = (image: RgbaImage, a: Corner, b: Corner, searchPx: number): n
 };
 
 /** The outermost edge near a tap, followed as far as it goes. */
-const outermost = (view: JawView, searchPx: number): { edge: JawEdge; isFaint: boolean } | null => {
+const outermost = (view: JawView, searchPx: number): { edge: JawEdge; isUnclear: boolean } | null => {
   const edges = edgesAcross(view).filter(({ at }) => Math.abs(at) <= searchPx);
   const strongest = Math.max(0, ...edges.map(({ strength }) => strength));
   const edge = edges.find(({ strength }) => strength >= outerShare * strongest);
-  return edge === undefined ? null : { edge, isFaint: edge.strength < faintShare * strongest };
+  if (edge === undefined) return null;
+  return { edge, isUnclear: edge.strength < faintShare * strongest || edge.at < -farShare * searchPx };
 };
 
 /** Picture beyond the farthest edge that is looked at, for its wall and the ground, px. */
@@ -110,7 +115,7 @@ const looksAt = (search: JawSearch, towards: number, reach: number, step: number
       const view = lookAcross(image, tap, other, turn, halfPx, [-searchPx - 10, searchPx + inwardPx]);
       const found = view && outermost(view, searchPx);
       if (!found) return [];
-      const jaw = { view, ...found, turnRad: step };
+      const jaw = { view, ...found, turnRad: step, lengthPx: 0 };
       return [{ turn, halfPx, jaw, sharpness: sharpnessOf(jaw, searchPx) * Math.sqrt(halfPx) }];
     });
   });
@@ -121,19 +126,21 @@ const sharpest = (looked: readonly Looked[]): Looked | null => bestBy(looked, ({
 /** A direction is known so well where a jaw is seen near the tap alone, px aside at the ends of what is seen. */
 const looselyPx = 0.5;
 
+const loosely = ({ jaw, halfPx }: Looked): SeenJaw => ({ ...jaw, turnRad: looselyPx / halfPx });
+
 /** A jaw looked at along the direction that it runs in over its whole length. */
 const finely = ({ image, tap, other, searchPx }: JawSearch, rough: Looked): SeenJaw => {
   const course = courseOf(image, rough.jaw.view, rough.jaw.edge.at, rough.halfPx);
-  if (course === null) return { ...rough.jaw, turnRad: looselyPx / rough.halfPx };
+  if (course === null) return loosely(rough);
   const turn = rough.turn - Math.atan(course.slope);
   const shown = Math.max(rough.halfPx, Math.min(course.to, -course.from));
   for (const halfPx of halfLengthsPx) {
     if (halfPx > shown) continue;
     const view = lookAcross(image, tap, other, turn, halfPx, [-searchPx - 10, searchPx + inwardPx]);
     const found = view && outermost(view, searchPx);
-    if (found) return { view, ...found, turnRad: course.turnRad };
+    if (found) return { view, ...found, turnRad: course.turnRad, lengthPx: course.to - course.from };
   }
-  return { ...rough.jaw, turnRad: looselyPx / rough.halfPx };
+  return loosely(rough);
 };
 
 /**
