@@ -25,10 +25,10 @@ const template = (lean: number, leanDown: number, alongCourse: number, face: 'kn
 });
 
 describe('a reading that another one explains', () => {
-  const rib = (chance: number, course: number, oddWales: number, perRepeat?: number) => ({
-    finding: { pitchPx: { course }, confidence: { chance } },
+  const rib = (chance: number, course: number, oddWales: number, perRepeat?: number, wale = 20) => ({
+    finding: { pitchPx: { wale, course }, confidence: { chance } },
     reading: {
-      lattice: perRepeat === undefined ? {} : { perRepeat },
+      lattice: { gaps: [false, false, false], ...(perRepeat === undefined ? {} : { perRepeat }) },
       repeats: { oddWales: { every: 3, alike: oddWales } },
     },
   });
@@ -36,6 +36,15 @@ describe('a reading that another one explains', () => {
   it('is left out: a rib read as plain, once its repeat is found in the same courses', () => {
     const [plain, again, repeat] = [rib(0.98, 14.3, 0.7), rib(0.97, 14.28, 0.72), rib(0.99, 14.31, 1, 3)];
     expect(withoutExplained([plain, repeat, again])).toEqual([repeat]);
+  });
+
+  it('is left out where it takes two columns for one that is far too wide', () => {
+    const [wide, again, repeat] = [
+      rib(0.98, 14.3, 1, undefined, 40),
+      rib(0.98, 14.3, 1, undefined, 40),
+      rib(0.99, 14.3, 1, 3),
+    ];
+    expect(withoutExplained([wide, repeat, again])).toEqual([repeat]);
   });
 
   it('is kept where the repeat is less likely, lies in other courses, or the columns are alike', () => {

@@ -4,15 +4,26 @@ import type { Stage } from '../contract';
 import type { WorkImage } from '../image';
 import { type Basis, basesDiffer, sameLattice } from './basis';
 import { withoutDye } from './dye';
-import { withoutExplained } from './explained';
 import { findingOf, nothingFound } from './finding';
 import { isInside, longSideOf } from './polygon';
 import type { Vec } from './raster';
 import type { FabricReading } from './readFabric';
 import { readingsOf } from './readingsOf';
 import { type Candidate, survey } from './survey';
-import { ridgeShare, uprightShare } from './turned';
-import { agree, worthiest } from './worthiest';
+import {
+  asGoodAsNot,
+  bearsOut,
+  best,
+  type Found,
+  isGoodEnough,
+  isLikely,
+  isSettled,
+  isWorthSeconds,
+  leavesHope,
+  littleHope,
+  mostWorthOf,
+  worthOf,
+} from './weighing';
 
 export { growFromSeeds } from './growFromSeeds';
 
@@ -49,13 +60,8 @@ export const searchStitches = (
   options: StitchOptions,
 ): { readonly met: readonly Found[]; readonly taken: Found | undefined } => {
   const met: Found[] = [];
-  let look = 0;
-  for (const found of allReadings(work, options)) {
-    const first = found.look === look ? undefined : best(met);
-    if (first !== undefined && isGoodEnough(first)) break;
-    if (found.look >= secondLook && look < secondLook && !isWorthSeconds(met)) break;
-    look = found.look;
-    const again = isLikely(found) && met.some((other) => isLikely(other) && agree(found, other));
+  for (const found of allReadings(work, { ...options, met })) {
+    const again = bearsOut(found, met);
     met.push(found);
     if (found.finding.confidence.status === 'measured' && isGoodEnough(found)) return { met, taken: found };
     if (again || isSettled(found, met)) break;
@@ -64,28 +70,13 @@ export const searchStitches = (
   return { met, taken: best(met) };
 };
 
-/** Whether so many readings agree with this one, and leave the same doubt, that another look would neither outweigh them nor settle it. */
-const isSettled = (found: Found, met: readonly Found[]): boolean => {
-  const worthOf = (some: readonly Found[]): number => some.reduce((sum, { worth }) => sum + worth, 0);
-  const doubtOf = ({ finding }: Found): string => finding.confidence.reasons.join();
-  const alike = met.filter(
-    (other) => isSound(other) && agree(found, other) && doubtOf(found) === doubtOf(other),
-  );
-  return alike.length >= enoughAlike && worthOf(alike) > mostWorth * worthOf(met);
-};
-const enoughAlike = 3;
-const mostWorth = 0.9;
-
 /**
  * What reads as fabric beyond a doubt where something else was thought to lie: a swatch's own outline may pass for a card's. Looked at only where nothing likely
  * lies beside it; a true card shows no texture, and a look costs little.
  */
 const likelyUnderMasks = (work: WorkImage, { maskOut = [], ...options }: StitchOptions): Found[] => {
   if (maskOut.length === 0) return [];
-  for (const found of allReadings(work, { ...options, only: maskOut })) {
-    if (found.look >= secondLook) return [];
-    if (isLikely(found)) return [found];
-  }
+  for (const found of allReadings(work, { ...options, only: maskOut })) if (isLikely(found)) return [found];
   return [];
 };
 
@@ -98,46 +89,45 @@ function* allReadings(work: WorkImage, options: Places): Generator<Found> {
   const hopeless: Basis[] = [];
   const hopelessDyeless: Basis[] = [];
   const looks: Look[] = [];
-  const lookAt = (image: WorkImage, shrink: number, without: Basis[], number: number): Look => {
-    const look = {
-      work: image,
-      shrink,
-      hopeless: without,
-      number,
-      candidates: surveyed(image, options, shrink),
-    };
+  const lookAt = (image: WorkImage, shrink: number, without: Basis[]): Look => {
+    const look = { work: image, hopeless: without, candidates: surveyed(image, options, shrink) };
     looks.push(look);
     return look;
   };
-  for (const [number, shrink] of shrinksFor(work, options.region).entries()) {
-    yield* likeliestIn(lookAt(work, shrink, hopeless, number), options);
+  const met = options.met ?? [];
+  for (const shrink of shrinksFor(work, options.region)) {
+    const first = best(met);
+    if ((first !== undefined && isGoodEnough(first)) || isTired(met)) return;
+    yield* likeliestIn(lookAt(work, shrink, hopeless), options);
     dyeless ??= { ...work, image: withoutDye(work.image) };
-    yield* likeliestIn(lookAt(dyeless, shrink, hopelessDyeless, number), options);
+    yield* likeliestIn(lookAt(dyeless, shrink, hopelessDyeless), options);
   }
-  for (const look of looks) yield* secondsIn({ ...look, number: secondLook + look.number }, options);
+  if (!isWorthSeconds(met)) return;
+  for (const look of looks) yield* secondsIn(look, options);
 }
+
+/** Whether so much was read that what is left, the less likely, is not worth its time: something was read that leaves hope, or far too much. */
+const isTired = (met: readonly Found[]): boolean => {
+  const stitches = met.reduce((sum, { reading }) => sum + reading.stitchCount, 0);
+  return stitches > manyStitches * (met.some(leavesHope) ? 1 : 2);
+};
+/** Some 25,000 stitches are read in 5 to 10 s. */
+const manyStitches = 25_000;
 
 /** A survey of a photo at one scale. */
 interface Look {
   readonly work: WorkImage;
-  /** Work px per survey px. */
-  readonly shrink: number;
   readonly candidates: readonly Candidate[];
   /** Lattices that gave nothing before: left out, and added to. */
   readonly hopeless: Basis[];
-  /** The same for all that is read at one scale. */
-  readonly number: number;
 }
-
-/** Looks from this number on are at what was the likeliest nowhere. */
-const secondLook = 100;
 
 const surveyed = (work: WorkImage, options: Places, shrink: number): Candidate[] => {
   options.onStage?.('pitch', 0);
   return survey(work, shrink, strideFor(work, shrink, options.region), allowedBy(options));
 };
 
-/** Reads the heaviest, and what lies beside them where none of them is as good as not. */
+/** Reads the heaviest for as long as none of them is good enough, and what lies beside them where none is as good as not. */
 function* likeliestIn(look: Look, options: Places): Generator<Found> {
   const candidates = look.candidates.filter(({ second }) => !second);
   const heaviest = worthReading(candidates);
@@ -145,10 +135,13 @@ function* likeliestIn(look: Look, options: Places): Generator<Found> {
   let likeliestWhole = 0;
   for (const candidate of [...heaviest, ...others]) {
     if (likeliestWhole >= asGoodAsNot && others.includes(candidate)) return;
+    let enough = false;
     for (const found of readingsAt(look, options, withKin(candidate, candidates))) {
       if (found.whole) likeliestWhole = Math.max(likeliestWhole, found.finding.confidence.chance);
+      enough ||= isGoodEnough(found);
       yield found;
     }
+    if (enough) return;
   }
 }
 
@@ -159,76 +152,42 @@ function* secondsIn(look: Look, options: Places): Generator<Found> {
 }
 
 function* readingsAt(look: Look, options: Places, candidate: Candidate): Generator<Found> {
-  const { work, hopeless, number } = look;
+  const { work, hopeless } = look;
   if (hopeless.some((basis) => basesDiffer(basis, candidate.basis) < againDiffer)) return;
   const onStage = options.onStage ?? (() => {});
   const photoPx2 = areaOf(work);
   const least = options.region === null ? swatchShare * photoPx2 : 0;
   let likeliest = 0;
-  for (const reading of readingsOf(work, candidate, allowedBy(options), onStage)) {
+  const mayMatter = (part: FabricReading): boolean => {
+    const finding = findingOf(part);
+    const most = hopeOver * worthOf(part, finding, candidate.area / photoPx2);
+    return finding.confidence.chance > noHope && most > mostWorthOf(options.met ?? []);
+  };
+  for (const reading of readingsOf(work, candidate, { allowed: allowedBy(options), mayMatter, onStage })) {
     onStage('confidence', 0);
     const finding = findingOf(reading);
     const { pitchPx } = finding;
     likeliest = Math.max(likeliest, finding.confidence.chance);
     const readPx2 = pitchPx === null ? 0 : reading.stitchCount * pitchPx.wale * pitchPx.course;
-    const worth =
-      oddsOf(finding.confidence.chance) *
-      (readPx2 / photoPx2) *
-      inStep(reading) *
-      uprightShare(reading.template) *
-      (pitchPx === null ? 0 : ridgeShare(pitchPx.wale / pitchPx.course, reading.template));
+    const worth = worthOf(reading, finding, readPx2 / photoPx2);
     const whole = readPx2 > Math.max(wholeShare * candidate.area, least);
-    yield { finding, reading, worth, whole, look: number };
+    yield { finding, reading, worth, whole };
   }
   if (likeliest < littleHope) hopeless.push(candidate.basis);
 }
 
-/** A reading this likely is not looked for again at another scale, nor at all once a second one agrees. */
-const goodEnough = 0.95;
+/** A part that is less likely than this is not read any further. */
+const noHope = 0.01;
+/** The whole may be so many times as clear as the part that was read first; what could not outweigh the best even then is not read over the whole. */
+const hopeOver = 20;
 
-const isGoodEnough = ({ finding, reading, whole }: Found): boolean =>
-  whole && finding.confidence.chance >= goodEnough && inStep(reading) >= halfInStep;
-
-/** Likely, and clear: two readings may drown in one marl in the same way. */
-const isLikely = (found: Found): boolean =>
-  isGoodEnough(found) && found.worth > 0 && found.reading.medianScore > clearlyAlike;
-const clearlyAlike = 0.5;
-
-/**
- * How far a grid goes in step with the stitches, 0 to 1, by what all of them share down the wales: right readings of drawn photos come to 0.3 and more, of marl to 0.13;
- * grids that had caught the beat of a marl's plies to 0.02 to 0.05.
- */
-const inStep = ({ shared }: FabricReading): number =>
-  shared === null ? 1 : Math.min(1, Math.max(0, shared) / sharedByStitches) ** 2;
-const sharedByStitches = 0.15;
-const halfInStep = 0.4;
-
-/** Whether it is as good as not, reaches over the fabric and goes in step with its stitches. */
-const isSound = ({ finding, reading, whole }: Found): boolean =>
-  whole && finding.confidence.chance >= asGoodAsNot && inStep(reading) >= halfInStep;
-
-/** Whether what is the likeliest nowhere is worth the time: not where something sound was read, nor where there is hardly any fabric. */
-const isWorthSeconds = (met: readonly Found[]): boolean =>
-  !met.some(isSound) && met.some(({ finding, whole }) => whole && finding.confidence.chance > littleHope);
-
-/** The worthiest of all; where some reach over the fabric and are sound, of those. */
-const best = (met: readonly Found[]): Found | undefined =>
-  worthiest(withoutExplained(met.some(isSound) ? met.filter(({ whole }) => whole) : met));
-
-/** Where a reading over the whole is at least as likely as not, nothing lighter is looked for beside it. */
-const asGoodAsNot = 0.5;
-
-/** A lattice that gave nothing likelier is not read again with nearly the same steps. */
-const littleHope = 0.05;
+/** A lattice that gave little hope is not read again with nearly the same steps. */
 const againDiffer = 0.02;
 
 /** A reading of less than this share of the fabric is not taken before another way was tried: it may be one stripe of many. */
 const wholeShare = 0.25;
 /** Nor is one that fills less of the photo: nobody photographs a swatch so small. */
 const swatchShare = 0.02;
-
-/** No chance is so high that how much was read did not count. */
-const oddsOf = (chance: number): number => chance / (1.005 - chance);
 
 const areaOf = ({ image, photoPxPerWorkPx }: WorkImage): number =>
   image.widthPx * image.heightPx * photoPxPerWorkPx ** 2;
@@ -277,6 +236,8 @@ const kinDiffer = 0.25;
 /** Where to look: what the search was asked, and polygons of which one must hold what is looked for. */
 interface Places extends StitchOptions {
   readonly only?: readonly (readonly PhotoPoint[])[];
+  /** What was read before: what could not outweigh it is not read over the whole. */
+  readonly met?: readonly Found[];
 }
 
 const allowedBy =
@@ -285,18 +246,6 @@ const allowedBy =
     (region === null || isInside(photo, region)) &&
     !(maskOut ?? []).some((p) => isInside(photo, p)) &&
     (only === undefined || only.some((p) => isInside(photo, p)));
-
-/** One reading of a photo. */
-export interface Found {
-  readonly finding: StitchFinding;
-  readonly reading: FabricReading;
-  /** The odds that it is right, times the share of the photo that it covers, less where it looks woven or goes out of step with the stitches. */
-  readonly worth: number;
-  /** Whether it reaches over a good part of the fabric. */
-  readonly whole: boolean;
-  /** The look at which the fabric was found: the same for all that is read at one scale. */
-  readonly look: number;
-}
 
 /** Tiles lie closer where there are few of them. */
 const strideFor = (work: WorkImage, shrink: number, region: readonly Vec[] | null): number => {

@@ -3,7 +3,7 @@ import { lengthOf, type Vec } from './raster';
 import { CENTRE_IS_WHOLE, COURSES_ARE_ALIKE, PART_IS_WHOLE, type Repeats, WALES_ARE_ALIKE } from './repeats';
 
 /** A wale is seldom wider than this many courses are high; a wider one is the repeat of a rib, or of needles out. */
-const widestWale = 2;
+export const WIDEST_WALE = 2;
 
 /** Another lattice to read with. */
 export interface NextBasis {
@@ -25,7 +25,8 @@ export const nextBasis = (basis: Basis, repeats: Repeats): NextBasis | null => {
   if (wales === 1 && courses === 1 && halfOfBoth > CENTRE_IS_WHOLE)
     return { basis: centred(basis), repeat: false };
   const divided = squared({ wale: part(basis.wale, wales), course: part(basis.course, courses) });
-  if (lengthOf(divided.wale) > widestWale * lengthOf(divided.course)) return { basis: divided, repeat: true };
+  if (lengthOf(divided.wale) > WIDEST_WALE * lengthOf(divided.course))
+    return { basis: divided, repeat: true };
   if (wales > 1 || courses > 1) return { basis: divided, repeat: false };
   if (repeats.oddWales.alike < WALES_ARE_ALIKE)
     return { basis: repeated(basis, repeats.oddWales.every), repeat: true };

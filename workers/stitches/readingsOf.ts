@@ -1,7 +1,6 @@
 import type { Stage } from '../contract';
 import type { WorkImage } from '../image';
 import type { Basis } from './basis';
-import { findingOf } from './finding';
 import { type NextBasis, nextBasis } from './finer';
 import { lengthOf, type Vec } from './raster';
 import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
@@ -9,12 +8,20 @@ import { readUnits } from './readUnits';
 import type { Candidate } from './survey';
 import { leansDown, liesOnItsSide, loweredToStitches, onItsOtherSide } from './turned';
 
+/** What a candidate is read by. */
+export interface ReadingRules {
+  /** Whether a place (photo px) may be fabric. */
+  readonly allowed: (photo: Vec) => boolean;
+  /** Whether a part that reads like this leaves any hope that the whole would change the answer. */
+  readonly mayMatter: (part: FabricReading) => boolean;
+  readonly onStage: (stage: Stage, share: number) => void;
+}
+
 /** A candidate as it stands, then divided finer for as long as a reading asks for it. */
 export function* readingsOf(
   work: WorkImage,
   candidate: Candidate,
-  allowed: (photo: Vec) => boolean,
-  onStage: (stage: Stage, share: number) => void,
+  { allowed, mayMatter, onStage }: ReadingRules,
 ): Generator<FabricReading> {
   let next: NextBasis | null = { basis: candidate.basis, repeat: false };
   for (let round = 0; round <= finerRounds && next !== null; round++) {
@@ -25,7 +32,7 @@ export function* readingsOf(
       allowed: (photo) => allowed(photo) && candidate.covers(photo),
       onStage,
     };
-    const read: Read | null = readHopefully(work, start, next.repeat);
+    const read: Read | null = readHopefully(work, start, next.repeat, mayMatter);
     if (read === null || (next.repeat && leansDown(read.reading.template))) return;
     const { reading: first } = read;
     const onSide: boolean = !next.repeat && liesOnItsSide(start.basis, first.template);
@@ -34,7 +41,7 @@ export function* readingsOf(
       next = { basis: lowered, repeat: false };
       continue;
     }
-    const turned: FabricReading | null = onSide ? readTurned(work, read, start) : null;
+    const turned: FabricReading | null = onSide ? readTurned(work, read, start, mayMatter) : null;
     const reading: FabricReading = turned ?? first;
     yield reading;
     const basis: Basis = turned === null ? next.basis : onItsOtherSide(next.basis);
@@ -47,7 +54,12 @@ export function* readingsOf(
  * may still point to a better lattice.
  * @param repeat Whether the wale step is a whole repeat of unlike columns; where a part shows none, the whole does not either.
  */
-const readHopefully = (work: WorkImage, start: ReadingStart, repeat: boolean): Read | null => {
+const readHopefully = (
+  work: WorkImage,
+  start: ReadingStart,
+  repeat: boolean,
+  mayMatter: ReadingRules['mayMatter'],
+): Read | null => {
   const readFrom = (from: ReadingStart): Read | null => {
     const reading = repeat ? readUnits(work, from) : readFabric(work, from);
     return reading === null ? null : { reading, from };
@@ -56,7 +68,7 @@ const readHopefully = (work: WorkImage, start: ReadingStart, repeat: boolean): R
   if (part === null) return readFrom(start);
   const first = readFrom(part);
   if (first === null) return repeat ? null : readFrom(start);
-  if (isHopeless(first.reading)) return first;
+  if (!mayMatter(first.reading)) return first;
   const whole = readFrom({ ...start, way: first.reading.way });
   return whole && { ...whole, from: start };
 };
@@ -66,8 +78,6 @@ interface Read {
   readonly reading: FabricReading;
   readonly from: ReadingStart;
 }
-
-const isHopeless = (reading: FabricReading): boolean => findingOf(reading).confidence.chance < noHope;
 
 /** The start for the part around the best seed; null where the whole is hardly larger. */
 const partOf = (start: ReadingStart): ReadingStart | null => {
@@ -87,15 +97,17 @@ const partOf = (start: ReadingStart): ReadingStart | null => {
 const partReach = 14;
 /** The whole must be this many times as large for its part to be read by itself. */
 const muchLarger = 2;
-/** What is less likely than this is not read any further. */
-const noHope = 0.01;
-
 /** The same lattice with wales and courses exchanged; null if it then reads clearly worse. Where a part was read and its turned lattice leaves hope, the whole is. */
-const readTurned = (work: WorkImage, { reading, from }: Read, start: ReadingStart): FabricReading | null => {
+const readTurned = (
+  work: WorkImage,
+  { reading, from }: Read,
+  start: ReadingStart,
+  mayMatter: ReadingRules['mayMatter'],
+): FabricReading | null => {
   const basis = onItsOtherSide(start.basis);
   const turned = readFabric(work, { ...from, basis });
   if (turned === null || turned.stitchCount <= turnedShare * reading.stitchCount) return null;
-  return from === start || isHopeless(turned)
+  return from === start || !mayMatter(turned)
     ? turned
     : readFabric(work, { ...start, basis, way: turned.way });
 };
