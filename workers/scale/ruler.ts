@@ -148,31 +148,32 @@ const surest = (
   return best;
 };
 
-/** Why the marks along a line are not read, and what to change. */
-const unreadAlong = (
-  { work }: ScaleContext,
-  { image, factor }: RulerView,
-  line: Omit<Side, 'side'>,
-): string => {
+/** About how far apart even marks stand along a line of a view, work px; null where nothing even is seen. */
+const apartAlong = ({ image, factor }: RulerView, line: Omit<Side, 'side'>): number | null => {
   const apartPx = marksApartPx(image, line);
-  return unreadMarks(apartPx && apartPx / factor, work.photoPxPerWorkPx);
+  return apartPx && apartPx / factor;
 };
 
-/** A ruler that she says is there and whose marks cannot be read: it gives no lengths, only what to change. */
-const unread = (context: ScaleContext, view: RulerView, line: Omit<Side, 'side'>): ScaleReference => {
-  const toPhoto = context.work.photoPxPerWorkPx / view.factor;
+/** A ruler that she says is there and whose marks show but cannot be read: it gives no lengths, only what to change. */
+const unread = (context: ScaleContext, view: RulerView, line: Omit<Side, 'side'>): ScaleReference[] => {
+  const apartPx = apartAlong(view, line);
+  if (apartPx === null) return [];
+  const { photoPxPerWorkPx } = context.work;
+  const toPhoto = photoPxPerWorkPx / view.factor;
   const ends = [line.from, line.to].map(({ x, y }) => photoPoint(x * toPhoto, y * toPhoto));
-  return {
-    kind: 'ruler',
-    score: unreadScore,
-    outline: [ends],
-    handles: ends,
-    pitchMm: context.hints.tickPitchMm ?? null,
-    question: null,
-    plane: null,
-    unitPlane: null,
-    sentence: unreadAlong(context, view, line),
-  };
+  return [
+    {
+      kind: 'ruler',
+      score: unreadScore,
+      outline: [ends],
+      handles: ends,
+      pitchMm: context.hints.tickPitchMm ?? null,
+      question: null,
+      plane: null,
+      unitPlane: null,
+      sentence: unreadMarks(apartPx, photoPxPerWorkPx),
+    },
+  ];
 };
 
 const find = (context: ScaleContext): ScaleReference[] => {
@@ -191,7 +192,7 @@ const find = (context: ScaleContext): ScaleReference[] => {
   const [likeliest] = faint;
   return found.length > 0 || context.hints.reference !== 'ruler' || likeliest === undefined
     ? found
-    : [unread(context, view, likeliest)];
+    : unread(context, view, likeliest);
 };
 
 /** Fingers lay the line that far beside where the marks begin, shares of the picture's long side: on it, then further and further to either side. */
@@ -228,7 +229,8 @@ export const rulerKind: ReferenceFinder = {
     const to = { x: b.x / scale, y: b.y / scale };
     const best = nearestRow(view, from, to);
     const [reference] = best === null ? [] : referenceFrom(context, inWorkPx(best, view));
-    if (reference === undefined) throw new RangeError(unreadAlong(context, view, { from, to }));
+    if (reference === undefined)
+      throw new RangeError(unreadMarks(apartAlong(view, { from, to }), context.work.photoPxPerWorkPx));
     return reference;
   },
 };
