@@ -63,6 +63,14 @@ describe('the stated chance of a reading to be right', () => {
     });
   }
 
+  it('is a proposal for garter too small to be told from a woven ground', () => {
+    const garter: Evidence = { ...clear, face: 'purl', ratio: 0.95, lean: 0.02, alongCourse: 0.85 };
+    expect(confidenceOf({ ...garter, coursePx: 12 }).status).toBe('measured');
+    const small = confidenceOf({ ...garter, coursePx: 6.2 });
+    expect(small.status).toBe('proposal');
+    expect(small.reasons.join()).toContain('very small');
+  });
+
   it('is high for the ridges of garter, and next to nothing for the like of a weave, whose threads look the same half a cell on either way', () => {
     const garter: Evidence = { ...clear, face: 'purl', ratio: 0.95, lean: 0.02, alongCourse: 0.73 };
     const woven: Evidence = { ...garter, repeats: { ...repeats, halfOfBoth: 0.97 } };

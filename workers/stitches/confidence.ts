@@ -3,6 +3,7 @@ import type { Confidence } from '../../src/domain/measurement';
 import { chanceOf, gapsUnclear, leastRatio, signOfStitches } from './chance';
 import type { FurrowKind } from './furrow';
 import { CENTRE_IS_WHOLE, COURSES_ARE_ALIKE, PART_IS_WHOLE, type Repeats, WALES_ARE_ALIKE } from './repeats';
+import { ridgesShown } from './turned';
 
 /** What was measured about a reading, all free of units. */
 export interface Evidence {
@@ -84,7 +85,11 @@ const doubtsAbout = (e: Evidence): Doubt[] => {
       sentence:
         'Parts of the counted area could not be read: move the counted area to where the stitches are clear.',
     },
-    { doubted: e.coursePx < 6, grave: e.coursePx < BARELY_PX, sentence: tooSmall(e.coursePx) },
+    {
+      doubted: e.coursePx < 6 || mayBeWoven(e),
+      grave: e.coursePx < BARELY_PX || mayBeWoven(e),
+      sentence: tooSmall(e.coursePx),
+    },
     {
       doubted: e.wales < 10 || e.courses < 12,
       sentence:
@@ -131,6 +136,9 @@ const leftOut = (e: Evidence): string => {
 const ENOUGH_PX = 8;
 /** Rows lower than this are read by luck: too few of them are among the known photos. */
 const BARELY_PX = 4.5;
+
+/** The ridges of garter this small look like the threads of a woven ground. */
+const mayBeWoven = (e: Evidence): boolean => e.coursePx < ENOUGH_PX && ridgesShown(e.ratio, e) > 0;
 
 const tooSmall = (coursePx: number): string =>
   `The stitches are very small in this photo: move closer, a row is ${coursePx.toFixed(0)} px high and ${ENOUGH_PX} are needed.`;
