@@ -11,7 +11,7 @@ import { type FittedRectangle, fitRectangle } from './rectangle';
 import type { RectangleSize } from './rectangleFit';
 import { shapeSeen } from './rectangleShape';
 import { sameThing } from './sameThing';
-import { roughness } from './texture';
+import { noiseTimes, roughness } from './texture';
 import { wantedAt } from './wantedAt';
 import { workCamera } from './workCamera';
 
@@ -87,7 +87,10 @@ const plainFace = { rough: 0.012, step: 0.01 };
 /** How far a face speaks for a card that nobody has told of: what is rough all over is knitted or woven. */
 const plainness = (context: ScaleContext, card: FittedRectangle): number => {
   const rough = roughness(context.lightness(), invertHomography(card.fit.photoToPlane), cardSize);
-  return Math.exp(-0.5 * (Math.max(0, rough - plainFace.rough) / plainFace.step) ** 2);
+  const [a, b] = card.corners;
+  const longPx = a === undefined || b === undefined ? 0 : Math.hypot(b.x - a.x, b.y - a.y);
+  const plain = plainFace.rough * noiseTimes(longPx / cardSize.longMm);
+  return Math.exp(-0.5 * (Math.max(0, rough - plain) / plainFace.step) ** 2);
 };
 
 /** A card that fills more of the photo than this leaves no room for a swatch beside it: seams of planks or the photo's own frame were taken for its sides. */

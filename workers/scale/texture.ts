@@ -36,6 +36,13 @@ const spreadIn = (image: GreyImage, planeToPhoto: Homography, fromX: number, fro
   return Math.sqrt(Math.max(0, squares / placesAcross ** 2 - mean * mean)) / Math.max(leastLight, mean);
 };
 
+/** From this many px a place on, the noise of a usual photo is averaged away; below it noise roughens a face, up to twice as much, as one px is all that is left. */
+const averagedPx = 1.9;
+
+/** By how many times noise roughens a face more than in a photo of usual size. */
+export const noiseTimes = (pxPerMm: number): number =>
+  Math.max(1, Math.min(2, averagedPx / ((squareMm / placesAcross) * pxPerMm)));
+
 /**
  * How rough the smooth quarter of a face is: the spread of brightness within squares of half a stitch, as a share of the brightness. A card is plain for the most
  * part; a piece of knitting is rough all over.
