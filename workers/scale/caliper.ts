@@ -94,7 +94,7 @@ const lensShare = ({ slopeX, slopeY }: CameraLevel, stated: number | null): numb
 const shortenedShare = Math.sqrt(3 * (3 / 8)) / 2;
 
 /** Some lenses bow twice or three times as much as is usual; a caliper shows nothing of it, so more is allowed for. */
-const bowedMore = 1.5;
+const bowedMore = 1.75;
 
 /** The caliper itself hardly shows the tilt, so none is stated as found. */
 const untilted = (plane: PlaneMap): PlaneMap => ({ ...plane, tiltRad: null });
