@@ -2,6 +2,7 @@ import type { PhotoFacts } from '../../src/domain/measurement';
 import type { MeasureHints } from '../contract';
 import type { GreyImage, WorkImage } from '../image';
 import { surestGrid } from './grid';
+import type { FittedGrid } from './gridFit';
 import type { EdgeSegments, FoundOutlines, LineSegments, ScaleContext } from './kind';
 import { levelFrom } from './level';
 import { onOpenGround } from './openGround';
@@ -32,11 +33,12 @@ const once = <T>(make: () => T): (() => T) => {
   };
 };
 
-const outlinesAmong = (edges: EdgeSegments): FoundOutlines => ({
+/** On a printed grid every line that goes on beyond a corner counts: none is a streak of the ground. */
+const outlinesAmong = (edges: EdgeSegments, grid: FittedGrid | null): FoundOutlines => ({
   widthPx: edges.map.widthPx,
   heightPx: edges.map.heightPx,
   workPxPerPx: edges.workPxPerPx,
-  outlines: findOutlines(edges),
+  outlines: findOutlines(grid === null ? edges : { ...edges, pictures: [] }),
 });
 
 /** Everything that the kinds of reference share about one photo. */
@@ -97,8 +99,8 @@ export const scaleContext = (work: WorkImage, photo: PhotoFacts, hints: MeasureH
     looseLines,
     edges,
     coarseEdges,
-    outlines: once(() => outlinesAmong(edges())),
-    coarseOutlines: once(() => outlinesAmong(coarseEdges())),
+    outlines: once(() => outlinesAmong(edges(), grid())),
+    coarseOutlines: once(() => outlinesAmong(coarseEdges(), grid())),
     grid,
     level: once(() => levelFrom(lines(), grid(), photo, work.image)),
     swatchAt: null,
