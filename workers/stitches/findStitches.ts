@@ -168,7 +168,9 @@ function* readingsAt(look: Look, options: Places, candidate: Candidate): Generat
     const finding = findingOf(reading);
     const { pitchPx } = finding;
     likeliest = Math.max(likeliest, finding.confidence.chance);
-    const readPx2 = pitchPx === null ? 0 : reading.stitchCount * pitchPx.wale * pitchPx.course;
+    const cellPx2 = pitchPx === null ? 0 : pitchPx.wale * pitchPx.course;
+    // Where hardly a wale is counted, there is no pitch.
+    const readPx2 = Number.isFinite(cellPx2) ? reading.stitchCount * cellPx2 : 0;
     const worth = worthOf(reading, finding, readPx2 / photoPx2);
     const whole = readPx2 > Math.max(wholeShare * candidate.area, least);
     yield { finding, reading, worth, whole };
