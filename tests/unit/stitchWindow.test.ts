@@ -49,6 +49,15 @@ describe('the counted window', () => {
     expect(found?.pitchPx.wale).toBeCloseTo(1.5 * WALE_PX, 9);
   });
 
+  it('spreads needles out in one place alone over all needles, and counts nothing where no wale carries stitches', () => {
+    const withGaps = (isGap: (w: number) => boolean) => {
+      const plain = latticeWithout(0);
+      return windowOf({ ...plain, gaps: plain.gaps.map((_, w) => isGap(w)) }, (p) => p);
+    };
+    expect(withGaps((w) => w === 9 || w === 10)?.pitchPx.wale).toBeCloseTo((WALE_PX * SIZE) / (SIZE - 2), 9);
+    expect(withGaps(() => true)).toBeNull();
+  });
+
   it('is none where hardly anything but a corner is left', () => {
     expect(window(13)).toBeNull();
   });

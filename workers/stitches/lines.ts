@@ -141,7 +141,7 @@ const meanStep = (
 
 /**
  * The counted window: the middle 60 % of the wales by the middle 60 % of the courses (or less, where its corners were not read), and the mean distance between neighbouring
- * wales and courses inside it, photo px. Null where the middle of the grid was not read.
+ * wales and courses inside it, photo px. Null where the middle of the grid was not read or no wale carries stitches.
  */
 export const windowOf = (lattice: Lattice, toPhoto: (v: Vec) => Vec): WindowReading | null => {
   const photo: Table = lattice.places.map((column) => column.map((p) => (p === null ? null : toPhoto(p))));
@@ -163,23 +163,23 @@ const windowWithin = (lattice: Lattice, photo: Table, margin: number): WindowRea
     readAt(photo, wales[1], courses[1]),
     readAt(photo, wales[0], courses[1]),
   ].flatMap((p) => (p === null ? [] : [asPhoto(p)]));
-  if (corners.length < 4 || needle === null || course === null) return null;
+  const share = stitchShare(lattice.gaps);
+  if (corners.length < 4 || needle === null || course === null || share === 0) return null;
   return {
     window: { corners },
-    pitchPx: { wale: needle / stitchShare(lattice.gaps), course },
+    pitchPx: { wale: needle / share, course },
     needlePx: needle,
     seenShare: seenShareOf(lattice, wales, courses),
   };
 };
 
-/** Wales that carry stitches over needle positions, over whole repeats: from the first gap up to the last. */
+/** Wales that carry stitches over needle positions, over whole repeats: from the first gap up to the last; over all of them where needles out lie in one place alone. */
 const stitchShare = (gaps: readonly boolean[]): number => {
   const first = gaps.indexOf(true);
   const last = gaps.lastIndexOf(true);
-  if (first < 0) return 1;
-  if (first === last) return (gaps.length - 1) / gaps.length;
-  const empty = gaps.slice(first, last).filter(Boolean).length;
-  return 1 - empty / (last - first);
+  const within = gaps.slice(first, last);
+  const repeats = first < 0 || within.every(Boolean) ? gaps : within;
+  return 1 - repeats.filter(Boolean).length / repeats.length;
 };
 
 const seenShareOf = (lattice: Lattice, wales: [number, number], courses: [number, number]): number => {
