@@ -25,8 +25,9 @@ const template = (lean: number, leanDown: number, alongCourse: number, face: 'kn
 });
 
 describe('a reading that another one explains', () => {
-  const rib = (chance: number, course: number, oddWales: number, perRepeat?: number, wale = 20) => ({
-    finding: { pitchPx: { wale, course }, confidence: { chance } },
+  const rib = (likelihood: number, course: number, oddWales: number, perRepeat?: number, wale = 20) => ({
+    finding: { pitchPx: { wale, course } },
+    likelihood,
     reading: {
       lattice: { gaps: [false, false, false], ...(perRepeat === undefined ? {} : { perRepeat }) },
       repeats: { oddWales: { every: 3, alike: oddWales } },

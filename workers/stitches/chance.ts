@@ -84,10 +84,17 @@ const surestOnSide = (e: Evidence): number => {
 /** Legs that lean so much are legs. */
 const clearLean = 0.4;
 
-/** Chance that both pitches are within 1 %, by logistic regression (Cox 1958) on readings of photos with known truth. */
-export const chanceOf = (evidence: Evidence): number => {
+/**
+ * How likely the evidence makes both pitches right within 1 %, 0 to 1, by logistic regression (Cox 1958) on readings of photos with known truth. This is what readings of one photo
+ * are compared by: that columns may as well be rows speaks against no reading that stands alone.
+ */
+export const likelihoodOf = (evidence: Evidence): number => {
   const features = featuresOf(evidence);
   const names = Object.keys(CHANCE_WEIGHTS) as (keyof Features)[];
   const sum = names.reduce((total, name) => total + CHANCE_WEIGHTS[name] * features[name], 0);
-  return Math.min(surestOnSide(evidence), sigmoid(sum));
+  return Math.min(SUREST, sigmoid(sum));
 };
+
+/** The chance that is stated: the likelihood, and no more than a toss where columns may as well be rows. */
+export const chanceOf = (evidence: Evidence): number =>
+  Math.min(surestOnSide(evidence), likelihoodOf(evidence));

@@ -1,6 +1,6 @@
 import type { Face } from '../../src/domain/grid';
 import type { Confidence } from '../../src/domain/measurement';
-import { chanceOf, gapsUnclear, leastRatio, signOfStitches } from './chance';
+import { chanceOf, gapsUnclear, leastRatio, likelihoodOf, signOfStitches } from './chance';
 import type { FurrowKind } from './furrow';
 import { CENTRE_IS_WHOLE, COURSES_ARE_ALIKE, PART_IS_WHOLE, type Repeats, WALES_ARE_ALIKE } from './repeats';
 import { ridgesShown } from './turned';
@@ -162,11 +162,17 @@ const unclear =
 /** "Measured" from this chance on. */
 const MEASURED = 0.99;
 
+/** What a reading weighs beside others of the same photo, 0 to 1: as likely as its evidence makes it, and never like one that is measured where a doubt is grave. */
+export const likelihoodBesideOthers = (evidence: Evidence): number =>
+  Math.min(doubtsAbout(evidence).some(isGrave) ? MEASURED : 1, likelihoodOf(evidence));
+
+const isGrave = ({ doubted, grave }: Doubt): boolean => doubted && grave === true;
+
 /** Weighs the evidence into a status, a chance and what to do about each doubt; what is measured leaves nothing to settle. */
 export const confidenceOf = (evidence: Evidence): Confidence => {
   const chance = chanceOf(evidence);
   const doubts = doubtsAbout(evidence).filter(({ doubted }) => doubted);
-  if (doubts.some(({ grave }) => grave)) {
+  if (doubts.some(isGrave)) {
     const reasons = doubts.map(({ sentence }) => sentence);
     return { status: 'proposal', chance: Math.min(chance, MEASURED), reasons };
   }

@@ -5,8 +5,8 @@ import { type Repeats, WALES_ARE_ALIKE } from './repeats';
 interface Explainable {
   readonly finding: {
     readonly pitchPx: { readonly wale: number; readonly course: number } | null;
-    readonly confidence: { readonly chance: number };
   };
+  readonly likelihood: number;
   readonly reading: {
     readonly lattice: { readonly perRepeat?: number; readonly gaps: readonly boolean[] };
     readonly repeats: Pick<Repeats, 'oddWales'> | null;
@@ -32,7 +32,7 @@ const explains = (other: Explainable, plain: Explainable): boolean => {
   const [own, theirs] = [plain.finding.pitchPx, other.finding.pitchPx];
   return (
     other.reading.lattice.perRepeat !== undefined &&
-    other.finding.confidence.chance >= plain.finding.confidence.chance &&
+    other.likelihood >= plain.likelihood &&
     own !== null &&
     theirs !== null &&
     Math.abs(own.course / theirs.course - 1) < sameCourses

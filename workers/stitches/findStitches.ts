@@ -4,7 +4,7 @@ import type { Stage } from '../contract';
 import type { WorkImage } from '../image';
 import { type Basis, basesDiffer, sameLattice } from './basis';
 import { withoutDye } from './dye';
-import { findingOf, nothingFound } from './finding';
+import { judge, nothingFound } from './finding';
 import { isInside, longSideOf } from './polygon';
 import type { Vec } from './raster';
 import type { FabricReading } from './readFabric';
@@ -137,7 +137,7 @@ function* likeliestIn(look: Look, options: Places): Generator<Found> {
     if (likeliestWhole >= asGoodAsNot && others.includes(candidate)) return;
     let enough = false;
     for (const found of readingsAt(look, options, withKin(candidate, candidates))) {
-      if (found.whole) likeliestWhole = Math.max(likeliestWhole, found.finding.confidence.chance);
+      if (found.whole) likeliestWhole = Math.max(likeliestWhole, found.likelihood);
       enough ||= isGoodEnough(found);
       yield found;
     }
@@ -159,21 +159,21 @@ function* readingsAt(look: Look, options: Places, candidate: Candidate): Generat
   const least = options.region === null ? swatchShare * photoPx2 : 0;
   let likeliest = 0;
   const mayMatter = (part: FabricReading): boolean => {
-    const finding = findingOf(part);
-    const most = hopeOver * worthOf(part, finding, candidate.area / photoPx2);
-    return finding.confidence.chance > noHope && most > mostWorthOf(options.met ?? []);
+    const judged = judge(part);
+    const most = hopeOver * worthOf(part, judged, candidate.area / photoPx2);
+    return judged.likelihood > noHope && most > mostWorthOf(options.met ?? []);
   };
   for (const reading of readingsOf(work, candidate, { allowed: allowedBy(options), mayMatter, onStage })) {
     onStage('confidence', 0);
-    const finding = findingOf(reading);
-    const { pitchPx } = finding;
-    likeliest = Math.max(likeliest, finding.confidence.chance);
+    const judged = judge(reading);
+    const { pitchPx } = judged.finding;
+    likeliest = Math.max(likeliest, judged.likelihood);
     const cellPx2 = pitchPx === null ? 0 : pitchPx.wale * pitchPx.course;
     // Where hardly a wale is counted, there is no pitch.
     const readPx2 = Number.isFinite(cellPx2) ? reading.stitchCount * cellPx2 : 0;
-    const worth = worthOf(reading, finding, readPx2 / photoPx2);
+    const worth = worthOf(reading, judged, readPx2 / photoPx2);
     const whole = readPx2 > Math.max(wholeShare * candidate.area, least);
-    yield { finding, reading, worth, whole };
+    yield { ...judged, reading, worth, whole };
   }
   if (likeliest < littleHope) hopeless.push(candidate.basis);
 }

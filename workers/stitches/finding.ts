@@ -1,7 +1,7 @@
 import { photoPoint } from '../../src/domain/coordinates';
 import type { StitchFinding } from '../../src/domain/measurement';
 import { gapRhythm } from './columns';
-import { confidenceOf, type Evidence, unreadable } from './confidence';
+import { confidenceOf, type Evidence, likelihoodBesideOthers, unreadable } from './confidence';
 import { gridOf, outlineOf, type WindowReading, windowOf } from './lines';
 import type { FabricReading } from './readFabric';
 
@@ -19,12 +19,23 @@ export const nothingFound = (): StitchFinding => ({
   ),
 });
 
+/** A finding, and how likely its evidence makes it beside others of the same photo, 0 to 1. */
+export interface Judged {
+  readonly finding: StitchFinding;
+  readonly likelihood: number;
+}
+
 /** Turns what was read into lines, counted window, pitches and how far they may be believed. */
-export const findingOf = (reading: FabricReading): StitchFinding => {
+export const judge = (reading: FabricReading): Judged => {
+  const counted = windowOf(reading.lattice, reading.toPhoto);
+  if (counted === null) return { finding: nothingFound(), likelihood: 0 };
+  const evidence = evidenceOf(reading, counted);
+  return { finding: findingOf(reading, counted, evidence), likelihood: likelihoodBesideOthers(evidence) };
+};
+
+const findingOf = (reading: FabricReading, counted: WindowReading, evidence: Evidence): StitchFinding => {
   const { lattice, toPhoto } = reading;
   const grid = gridOf(lattice, toPhoto);
-  const counted = windowOf(lattice, toPhoto);
-  if (counted === null) return nothingFound();
   return {
     grid,
     window: counted.window,
@@ -33,7 +44,7 @@ export const findingOf = (reading: FabricReading): StitchFinding => {
     region: outlineOf(grid),
     scatter: lattice.scatter,
     disagreements: [...reading.clashes, ...reading.ladders].map(toPhoto).map((p) => photoPoint(p.x, p.y)),
-    confidence: confidenceOf(evidenceOf(reading, counted)),
+    confidence: confidenceOf(evidence),
   };
 };
 

@@ -2,7 +2,7 @@ import type { StitchFinding } from '../../src/domain/measurement';
 import type { GrowthSeeds } from '../contract';
 import type { WorkImage } from '../image';
 import type { Basis } from './basis';
-import { findingOf, nothingFound } from './finding';
+import { judge, nothingFound } from './finding';
 import type { Vec } from './raster';
 import { readFabric } from './readFabric';
 
@@ -29,7 +29,7 @@ export const growFromSeeds = (work: WorkImage, seeds: GrowthSeeds): StitchFindin
     allowed: () => true,
     onStage: () => {},
   });
-  return reading === null ? nothingFound() : findingOf(reading);
+  return reading === null ? nothingFound() : judge(reading).finding;
 };
 
 /** The tapped steps, turned so that wales run right and courses down; null if they hardly differ in direction or are only a few pixels long. */

@@ -1,12 +1,11 @@
-import type { StitchFinding } from '../../src/domain/measurement';
 import { withoutExplained } from './explained';
+import type { Judged } from './finding';
 import type { FabricReading } from './readFabric';
 import { ridgeShare, uprightShare } from './turned';
 import { agree, worthiest } from './worthiest';
 
 /** One reading of a photo. */
-export interface Found {
-  readonly finding: StitchFinding;
+export interface Found extends Judged {
   readonly reading: FabricReading;
   /** The odds that it is right, times the share of the photo that it covers, less where it looks woven or goes out of step with the stitches. */
   readonly worth: number;
@@ -17,19 +16,19 @@ export interface Found {
 /** What a reading is worth that covers such a share of the photo. */
 export const worthOf = (
   reading: FabricReading,
-  { confidence, pitchPx }: StitchFinding,
+  { finding: { pitchPx }, likelihood }: Judged,
   share: number,
 ): number =>
   pitchPx === null
     ? 0
-    : oddsOf(confidence.chance) *
+    : oddsOf(likelihood) *
       share *
       inStep(reading) *
       uprightShare(reading.template) *
       ridgeShare(pitchPx.wale / pitchPx.course, reading.template);
 
 /** No chance is so high that how much was read did not count. */
-const oddsOf = (chance: number): number => chance / (1.005 - chance);
+const oddsOf = (likelihood: number): number => likelihood / (1.005 - likelihood);
 
 export const mostWorthOf = (met: readonly Found[]): number =>
   Math.max(0, ...met.map(({ whole, worth }) => (whole ? worth : 0)));
@@ -37,8 +36,8 @@ export const mostWorthOf = (met: readonly Found[]): number =>
 /** A reading this likely is not looked for again at another scale, nor at all once a second one agrees. */
 const goodEnough = 0.95;
 
-export const isGoodEnough = ({ finding, reading, whole }: Found): boolean =>
-  whole && finding.confidence.chance >= goodEnough && inStep(reading) >= halfInStep;
+export const isGoodEnough = ({ likelihood, reading, whole }: Found): boolean =>
+  whole && likelihood >= goodEnough && inStep(reading) >= halfInStep;
 
 /** Likely, and clear: two readings may drown in one marl in the same way. */
 export const isLikely = (found: Found): boolean =>
@@ -55,8 +54,8 @@ const sharedByStitches = 0.15;
 const halfInStep = 0.4;
 
 /** Whether it is as good as not, reaches over the fabric and goes in step with its stitches. */
-const isSound = ({ finding, reading, whole }: Found): boolean =>
-  whole && finding.confidence.chance >= asGoodAsNot && inStep(reading) >= halfInStep;
+const isSound = ({ likelihood, reading, whole }: Found): boolean =>
+  whole && likelihood >= asGoodAsNot && inStep(reading) >= halfInStep;
 
 /** Whether what is the likeliest nowhere is worth the time: not where something sound was read, nor where there is hardly any fabric. */
 export const isWorthSeconds = (met: readonly Found[]): boolean => !met.some(isSound) && met.some(leavesHope);
@@ -87,7 +86,6 @@ const enoughAlike = 3;
 const mostWorth = 0.9;
 
 /** Whether it reaches over the fabric and may be right. */
-export const leavesHope = ({ finding, whole }: Found): boolean =>
-  whole && finding.confidence.chance > littleHope;
+export const leavesHope = ({ likelihood, whole }: Found): boolean => whole && likelihood > littleHope;
 /** What is less likely gives nothing. */
 export const littleHope = 0.05;
