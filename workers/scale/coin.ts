@@ -6,7 +6,7 @@ import type { PlaneMap } from '../../src/domain/plane';
 import { localScale, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
 import { coinByHue, toldByHue } from './coinHue';
 import { coinAround, type FoundCoin, type RoughCircle } from './coinRim';
-import { facePlane, rimPoint, type StandingDisc, standing, uncertaintyOf } from './disc';
+import { facePlane, rimPoint, type StandingDisc, uncertaintyOf } from './disc';
 import { circleCentres } from './ellipses';
 import type { ReferenceFinder, ScaleContext } from './kind';
 import { radiusOf } from './rimFit';
@@ -36,19 +36,7 @@ const doubtScore = 0.35;
 /** Misfits come from relief, shadow and wear rather than from chance: so much of it counts as one square of a standard uncertainty. */
 const misfitScale = 6;
 /** Rims are further off than their own fit says by about this factor (seen on drawn photos). */
-const rimsWorse = 1.1;
-/** Wall and shadow pass for tilt: what was known of the tilt before is not known better than to this share of its uncertainty for an outline so small. */
-const ownTilt = 0.45;
-
-/** How much ln of a number changes with a disc's slopes, per rad, whichever way it leans. */
-const changeWithTilt = ({ pose, camera }: StandingDisc, value: (disc: StandingDisc) => number): number => {
-  const [slopeX, slopeY, ...rest] = pose;
-  const here = value(standing(pose, camera));
-  const along = (dx: number, dy: number): number =>
-    (value(standing([slopeX + dx, slopeY + dy, ...rest], camera)) - here) / tiltStep;
-  return Math.hypot(along(tiltStep, 0), along(0, tiltStep));
-};
-const tiltStep = 1e-4;
+const rimsWorse = 1.25;
 
 /** The uncertainty when several ways of standing may be right: each counts by its odds. */
 const joinedUncertainty = (context: ScaleContext, { best, others, strain }: FoundCoin): number => {
@@ -63,9 +51,7 @@ const joinedUncertainty = (context: ScaleContext, { best, others, strain }: Foun
   }
   // Where the outline wants the coin to stand otherwise than the table lies, a part of the wall was taken for the face or the other way round.
   const grown = Math.max(1, Math.sqrt(best.misfit / usualMisfit)) * Math.hypot(1, strain);
-  const tilt = ownTilt * context.level().uncertainty * changeWithTilt(best.fit.disc, scaleOf);
-  const seen = rimsWorse * grown * Math.hypot(uncertaintyOf(best.fit, scaleOf), Math.sqrt(squares / weights));
-  return Math.hypot(seen, tilt);
+  return rimsWorse * grown * Math.hypot(uncertaintyOf(best.fit, scaleOf), Math.sqrt(squares / weights));
 };
 
 /** The plane of a coin in units of its diameter, photo px. */
@@ -80,7 +66,7 @@ const unitPlaneOf = (context: ScaleContext, coin: FoundCoin): PlaneMap => {
   return {
     photoToPlane,
     residualPx: coin.rmsPx * scale,
-    relativeUncertainty: Math.hypot(coinTolerance, coin.ringUncertainty, joinedUncertainty(context, coin)),
+    relativeUncertainty: Math.hypot(coinTolerance, joinedUncertainty(context, coin)),
     tiltRad: Math.acos(Math.min(1, normal[2])),
     cameraHeightMm: {
       value: height,

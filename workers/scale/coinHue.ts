@@ -78,32 +78,16 @@ const noWorseThan = (coin: FoundCoin, misfit: number): FoundCoin => {
   return { ...coin, best: sparing(coin.best), others: coin.others.map(sparing) };
 };
 
-/** What is seen by hue round a disc; null where no hue is. */
-const hueRound = (context: ScaleContext, disc: StandingDisc): HueView | null => {
+/** What is seen by hue round a disc, so far as thing and ground differ by at least so much. */
+const hueRound = (context: ScaleContext, disc: StandingDisc, least: number): HueView | null => {
   const radius = radiusOf(disc);
   const middle = { x: disc.pose[2], y: disc.pose[3] };
   const seen = hueView(
     lookAtRim(context.work.image, middle, [looked.from * radius, looked.to * radius]),
     disc,
   );
-  return seen && { ...seen, view: withChange(seen.view, [-1, -1, -1]) };
+  return seen === null || seen.apart < least ? null : { ...seen, view: withChange(seen.view, [-1, -1, -1]) };
 };
-
-/** {@link hueRound}, where thing and ground differ by at least so much. */
-const hueBeyond = (context: ScaleContext, disc: StandingDisc, least: number): HueView | null => {
-  const seen = hueRound(context, disc);
-  return seen === null || seen.apart < least ? null : seen;
-};
-
-/**
- * A coin that differs from the ground neither in hue nor by so many e-folds of light shows its border and its shadow more than its rim: the ring that was taken may
- * be another one, which leaves its size uncertain by this share (seen on drawn photos).
- */
-const mistaken = { folds: 0.4, share: 0.012 };
-
-/** A coin whose rim is told by lightness alone. */
-const byLightAlone = (coin: FoundCoin, { lighter }: HueView): FoundCoin =>
-  Math.abs(lighter) < mistaken.folds ? { ...coin, ringUncertainty: mistaken.share } : coin;
 
 /** A coin whose rim hue shows, moved off the darker side. */
 const offDark = (coin: FoundCoin, { lighter }: HueView): FoundCoin => {
@@ -120,14 +104,13 @@ export const toldByHue = (context: ScaleContext, coin: FoundCoin): FoundCoin => 
   const { disc } = coin.best.fit;
   const prior = priorOf(context);
   const radius = radiusOf(disc);
-  const seen = hueRound(context, disc);
+  const seen = hueRound(context, disc, leastApart);
   if (seen === null) return coin;
-  if (seen.apart < leastApart) return byLightAlone(coin, seen);
   const { view } = seen;
   const start = standing(grownBy(disc.pose, growthTo(view, disc)), disc.camera);
   const ways = waysToStand(view, start, prior, hueShows);
   const found = foundFrom(context, ways, radius, false);
-  if (found === null || found.share < leastSeen) return byLightAlone(coin, seen);
+  if (found === null || found.share < leastSeen) return coin;
   const byHue = offDark(found, seen);
   const apart = Math.log(radiusOf(byHue.best.fit.disc) / radius);
   const hueShare = Math.hypot(
@@ -150,10 +133,10 @@ const nearing = [0.2, 0.1, 0.04, 0.015];
 export const coinByHue = (context: ScaleContext, rough: RoughCircle): FoundCoin | null => {
   const prior = priorOf(context);
   const first = standing(poseOf(rough, prior, workCamera(context)), workCamera(context));
-  const seen = hueBeyond(context, first, leastApart);
+  const seen = hueRound(context, first, leastApart);
   const rim = seen && rimFrom(seen.view, first, prior, 'outline', nearing);
   if (seen === null || rim === null) return null;
-  const again = hueBeyond(context, rim.fit.disc, clearlyApart);
+  const again = hueRound(context, rim.fit.disc, clearlyApart);
   if (again === null) return null;
   const { disc } = rim.fit;
   const ways = waysToStand(again.view, disc, prior, hueShows);

@@ -43,8 +43,6 @@ export interface FoundCoin {
   readonly strain: number;
   /** Whether a ring further out may be the rim. */
   readonly isDoubtful: boolean;
-  /** Standard uncertainty of its size, as a share, because the ring that was taken may not be the rim. */
-  readonly ringUncertainty: number;
 }
 
 /** A first idea of where a coin lies, work px. */
@@ -264,7 +262,6 @@ export const foundFrom = (
     strain: strainOf(best.fit.disc, levelOfTable(context)),
     share: kept.length / rimRays,
     isDoubtful,
-    ringUncertainty: 0,
     rmsPx: Math.sqrt(kept.reduce((sum, off) => sum + off * off, 0) / Math.max(1, kept.length)),
   };
 };
