@@ -22,18 +22,13 @@ const ends = { from: 0.86, to: 1.2 };
 /** A rim that is seen by hue is seen in this share of the directions. */
 const leastSeen = 0.6;
 
-/**
- * A file keeps hue at half the lightness's fineness: a rim seen by it is placed to this share of its radius and to so many px, whatever the noise (seen on drawn
- * photos).
- */
-const huePlace = { share: 0.002, px: 0.2 };
-/** Wall and face have one hue: what hue shows of a coin is its whole outline. */
-const hueShows = ['outline'] as const;
+/** A file keeps hue at half the lightness's fineness: a rim seen by it is placed to this share of its radius and to so many px, whatever the noise. */
+const huePlace = { share: 0.003, px: 0.3 };
 /**
  * Where lightness shows the rim it places it to this share of its radius; in a small picture the border's flank runs into the rim: the share grows with the square of one
- * over the radius, and with the square root of a misfit beyond that of a plain rim (seen on drawn photos).
+ * over the radius (seen on drawn photos).
  */
-const lightPlace = { share: 0.0015, pxSquared: 15, most: 0.02, plainMisfit: 4 };
+const lightPlace = { share: 0.0015, pxSquared: 15, most: 0.02 };
 /** So many places of a rim are independent of each other. */
 const independentPlaces = 14;
 /** Two rims further apart than so many standard uncertainties of the one seen by hue are two rings: then hue tells which is the rim. */
@@ -108,7 +103,7 @@ export const toldByHue = (context: ScaleContext, coin: FoundCoin): FoundCoin => 
   if (seen === null) return coin;
   const { view } = seen;
   const start = standing(grownBy(disc.pose, growthTo(view, disc)), disc.camera);
-  const ways = waysToStand(view, start, prior, hueShows);
+  const ways = waysToStand(view, start, prior);
   const found = foundFrom(context, ways, radius, false);
   if (found === null || found.share < leastSeen) return coin;
   const byHue = offDark(found, seen);
@@ -118,9 +113,10 @@ export const toldByHue = (context: ScaleContext, coin: FoundCoin): FoundCoin => 
     Math.hypot(huePlace.px, byHue.rmsPx / Math.sqrt(independentPlaces)) / radius,
   );
   if (Math.abs(apart) > sameRing * hueShare) return noWorseThan(byHue, coin.best.misfit);
-  const plainShare = Math.hypot(lightPlace.share, lightPlace.pxSquared / radius ** 2);
-  const unclear = Math.sqrt(Math.max(1, coin.best.misfit / lightPlace.plainMisfit));
-  const lightShare = Math.min(lightPlace.most, plainShare * unclear);
+  const lightShare = Math.min(
+    lightPlace.most,
+    Math.hypot(lightPlace.share, lightPlace.pxSquared / radius ** 2),
+  );
   const weight = lightShare ** 2 / (lightShare ** 2 + hueShare ** 2);
   return { ...grown(coin, Math.exp(weight * apart)), isDoubtful: false };
 };
@@ -139,7 +135,6 @@ export const coinByHue = (context: ScaleContext, rough: RoughCircle): FoundCoin 
   const again = hueRound(context, rim.fit.disc, clearlyApart);
   if (again === null) return null;
   const { disc } = rim.fit;
-  const ways = waysToStand(again.view, disc, prior, hueShows);
-  const found = foundFrom(context, ways, radiusOf(disc), false);
+  const found = foundFrom(context, waysToStand(again.view, disc, prior), radiusOf(disc), false);
   return found && offDark(found, again);
 };

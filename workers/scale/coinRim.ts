@@ -13,17 +13,7 @@ import {
 } from './discEdges';
 import type { ScaleContext } from './kind';
 import { levelOfTable } from './level';
-import {
-  edgesTaken,
-  fitTo,
-  groundShares,
-  grownBy,
-  offOf,
-  type RimFit,
-  radiusOf,
-  rimFrom,
-  type WallShows,
-} from './rimFit';
+import { edgesTaken, fitTo, groundShares, grownBy, offOf, type RimFit, radiusOf, rimFrom } from './rimFit';
 import { hasRingBeyond } from './ringBeyond';
 import { workCamera } from './workCamera';
 
@@ -189,20 +179,16 @@ const alike = 0.3;
 /** The other rings of a coin lie further than this from its rim, as a share of the radius. */
 const sameRing = 0.025;
 
-/** What may be seen of a coin's wall where lightness is looked at. */
-const everyWall: readonly WallShows[] = ['outline', 'face', 'either'];
-
-/** Fits from several starts, each with every way that is given to see the wall, those that stay on one ring; best first. */
+/** Fits from several starts, each with every way to see the wall, those that stay on one ring; best first. */
 const waysFrom = (
   view: RimView,
   starts: readonly StandingDisc[],
   ring: StandingDisc,
   prior: DiscPrior,
-  walls: readonly WallShows[] = everyWall,
 ): RimFit[] =>
   starts
     .flatMap((start) =>
-      walls.flatMap((shows) => {
+      (['outline', 'face', 'either'] as const).flatMap((shows) => {
         const way = rimFrom(view, start, prior, shows, [0.02, 0.012]);
         return way === null || Math.abs(radiusOf(way.fit.disc) / radiusOf(ring) - 1) > sameRing ? [] : [way];
       }),
@@ -210,21 +196,10 @@ const waysFrom = (
     .sort((a, b) => a.misfit - b.misfit);
 
 /** Of all ways to see the wall and to stand that the outline leaves open, those that fit one ring, best first. */
-export const waysToStand = (
-  view: RimView,
-  disc: StandingDisc,
-  prior: DiscPrior,
-  walls: readonly WallShows[] = everyWall,
-): RimFit[] => {
+export const waysToStand = (view: RimView, disc: StandingDisc, prior: DiscPrior): RimFit[] => {
   const { pose, camera } = disc;
   const atLevel = [prior.level.slopeX, prior.level.slopeY, ...pose.slice(2)] as unknown as DiscPose;
-  return waysFrom(
-    view,
-    [disc, standing(atLevel, camera), standing(mirrored(disc), camera)],
-    disc,
-    prior,
-    walls,
-  );
+  return waysFrom(view, [disc, standing(atLevel, camera), standing(mirrored(disc), camera)], disc, prior);
 };
 
 /** How the disc stands whose rim is the outermost ring round another. */
