@@ -198,19 +198,26 @@ const find = (context: ScaleContext): ScaleReference[] => {
 /** Fingers lay the line that far beside where the marks begin, shares of the picture's long side: on it, then further and further to either side. */
 const besideShares = [0, 0.005, -0.005, 0.01, -0.01];
 
-/** The row of marks that begins on a line laid by hand, or else the nearest to it. */
-const nearestRow = (view: RulerView, from: Place, to: Place): FittedRuler | null => {
+/** The ruler whose marks begin on a line laid by hand, or else nearest to it; one that is contradicted by its own marks gives way to the next. */
+const nearestRuler = (
+  context: ScaleContext,
+  view: RulerView,
+  from: Place,
+  to: Place,
+): ScaleReference | undefined => {
   const length = Math.hypot(to.x - from.x, to.y - from.y);
   const long = Math.max(view.image.widthPx, view.image.heightPx);
-  let best: FittedRuler | null = null;
+  let best: ScaleReference | undefined;
   for (const share of besideShares) {
     const [x, y] = [(-share * long * (to.y - from.y)) / length, (share * long * (to.x - from.x)) / length];
     const line = { from: { x: from.x + x, y: from.y + y }, to: { x: to.x + x, y: to.y + y } };
     for (const side of [1, -1]) {
       const ruler = marksOn(view, { ...line, side, polarity: 'dark', tickPx: 8, spacingPx: null });
-      if (ruler !== null && (best === null || ruler.score > best.score)) best = ruler;
+      if (ruler === null || ruler.score <= (best?.score ?? 0)) continue;
+      const [reference] = referenceFrom(context, inWorkPx(ruler, view));
+      if (reference !== undefined && reference.score > (best?.score ?? 0)) best = reference;
     }
-    if (best !== null && best.score >= beyondDoubt) break;
+    if (best !== undefined && best.score >= beyondDoubt) break;
   }
   return best;
 };
@@ -227,8 +234,7 @@ export const rulerKind: ReferenceFinder = {
       throw new RangeError('Put two points on the edge of the ruler where its marks begin.');
     const from = { x: a.x / scale, y: a.y / scale };
     const to = { x: b.x / scale, y: b.y / scale };
-    const best = nearestRow(view, from, to);
-    const [reference] = best === null ? [] : referenceFrom(context, inWorkPx(best, view));
+    const reference = nearestRuler(context, view, from, to);
     if (reference === undefined)
       throw new RangeError(unreadMarks(apartAlong(view, { from, to }), context.work.photoPxPerWorkPx));
     return reference;
