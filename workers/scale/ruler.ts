@@ -212,7 +212,13 @@ const nearestRuler = (
     const [x, y] = [(-share * long * (to.y - from.y)) / length, (share * long * (to.x - from.x)) / length];
     const line = { from: { x: from.x + x, y: from.y + y }, to: { x: to.x + x, y: to.y + y } };
     for (const side of [1, -1]) {
-      const ruler = marksOn(view, { ...line, side, polarity: 'dark', tickPx: 8 * view.factor, spacingPx: null });
+      const ruler = marksOn(view, {
+        ...line,
+        side,
+        polarity: 'dark',
+        tickPx: 8 * view.factor,
+        spacingPx: null,
+      });
       if (ruler === null || ruler.score <= (best?.score ?? 0)) continue;
       const [reference] = referenceFrom(context, inWorkPx(ruler, view));
       if (reference !== undefined && reference.score > (best?.score ?? 0)) best = reference;
