@@ -75,12 +75,12 @@ export const bearsOut = (found: Found, met: readonly Found[]): boolean => {
 
 /** Whether so many readings agree with this one, and leave the same doubt, that another look would neither outweigh them nor settle it. */
 export const isSettled = (found: Found, met: readonly Found[]): boolean => {
-  const worthOf = (some: readonly Found[]): number => some.reduce((sum, { worth }) => sum + worth, 0);
+  const totalWorth = (some: readonly Found[]): number => some.reduce((sum, { worth }) => sum + worth, 0);
   const doubtOf = ({ finding }: Found): string => finding.confidence.reasons.join();
   const alike = met.filter(
     (other) => isSound(other) && agree(found, other) && doubtOf(found) === doubtOf(other),
   );
-  return alike.length >= enoughAlike && worthOf(alike) > mostWorth * worthOf(met);
+  return alike.length >= enoughAlike && totalWorth(alike) > mostWorth * totalWorth(met);
 };
 const enoughAlike = 3;
 const mostWorth = 0.9;
