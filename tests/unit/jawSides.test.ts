@@ -1,28 +1,16 @@
 import { describe, expect, it } from 'vitest';
 import type { JawView } from '../../workers/scale/jawProfile';
 import { areJawsOfOne, isOutlineBeyond, sidesOf } from '../../workers/scale/jawSides';
+import { jawViewOf } from '../builders/jawView';
 
 type Colour = readonly [number, number, number];
 const STEEL: Colour = [190, 192, 196];
 const SHADED_STEEL: Colour = [105, 106, 108];
 const WOOD: Colour = [170, 120, 80];
-const FROM_PX = -30;
-const SAMPLES = 110;
 
 /** Across an edge at 0, outside in: one colour and then another. */
-const edge = (outer: Colour, inner: Colour): JawView => {
-  const strip = new Float64Array(3 * SAMPLES);
-  for (let i = 0; i < SAMPLES; i++) strip.set(FROM_PX + i / 2 < 0 ? outer : inner, 3 * i);
-  return {
-    tap: { x: 60, y: 60 },
-    along: { x: 0, y: 1 },
-    across: { x: 1, y: 0 },
-    stripsAt: [-12, -4, 4, 12],
-    strips: [strip, strip, strip, strip],
-    fromPx: FROM_PX,
-    samples: SAMPLES,
-  };
-};
+const edge = (outer: Colour, inner: Colour): JawView =>
+  jawViewOf({ x: 60, y: 60 }, { fromPx: -30, samples: 110 }, (px) => (px < 0 ? outer : inner));
 
 const jawsOfOne = (first: JawView, second: JawView): boolean =>
   areJawsOfOne(sidesOf(first, 0), sidesOf(second, 0));

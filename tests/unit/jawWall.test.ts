@@ -1,12 +1,11 @@
 import { describe, expect, it } from 'vitest';
 import type { JawView } from '../../workers/scale/jawProfile';
 import { facesByWall, wallStepPx } from '../../workers/scale/jawWall';
+import { jawViewOf } from '../builders/jawView';
 
 const METAL = 200;
 const WALL = 160;
 const GROUND = 60;
-const FROM_PX = -20;
-const SAMPLES = 90;
 
 /** Share of a step at 0 that lies before x after a blur of 1 px: the upper tail of the normal distribution, summed. */
 const before = (x: number): number => {
@@ -16,23 +15,11 @@ const before = (x: number): number => {
 };
 
 /** A jaw whose face ends at 0 and whose wall shows for so many px beyond it. */
-const jaw = (wallPx: number): JawView => {
-  const strip = new Float64Array(3 * SAMPLES);
-  for (let i = 0; i < SAMPLES; i++) {
-    const at = FROM_PX + i / 2;
-    const value = GROUND + (WALL - GROUND) * before(at - wallPx) + (METAL - WALL) * before(at);
-    strip.fill(value, 3 * i, 3 * i + 3);
-  }
-  return {
-    tap: { x: 0, y: 0 },
-    along: { x: 0, y: 1 },
-    across: { x: 1, y: 0 },
-    stripsAt: [-12, -4, 4, 12],
-    strips: [strip, strip, strip, strip],
-    fromPx: FROM_PX,
-    samples: SAMPLES,
-  };
-};
+const jaw = (wallPx: number): JawView =>
+  jawViewOf({ x: 0, y: 0 }, { fromPx: -20, samples: 90 }, (px) => {
+    const value = GROUND + (WALL - GROUND) * before(px - wallPx) + (METAL - WALL) * before(px);
+    return [value, value, value];
+  });
 
 const likeliest = (wallPx: number, seemsAt: number) => {
   const faces = facesByWall(jaw(wallPx), seemsAt, 12);
