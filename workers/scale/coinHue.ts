@@ -7,11 +7,12 @@ import {
   waysToStand,
   withChange,
 } from './coinRim';
-import { type DiscPose, type StandingDisc, standing } from './disc';
+import { type DiscPose, type DiscPrior, type StandingDisc, standing } from './disc';
 import { lookAtRim, meanChange, type RimView, rimDistances } from './discEdges';
+import { hueRimRound } from './hueRim';
 import { type HueView, hueView } from './hueView';
 import type { ScaleContext } from './kind';
-import { grownBy, type RimFit, radiusOf, rimFrom } from './rimFit';
+import { fitTo, grownBy, type RimFit, radiusOf, rimFrom, rimOf } from './rimFit';
 import { workCamera } from './workCamera';
 
 /** Thing and ground must differ in hue by so many units of their own spread, or hue tells nothing. */
@@ -23,7 +24,7 @@ const ends = { from: 0.86, to: 1.2 };
 const leastSeen = 0.6;
 
 /** A file keeps hue at half the lightness's fineness: a rim seen by it is placed to this share of its radius and to so many px, whatever the noise. */
-const huePlace = { share: 0.003, px: 0.3 };
+const huePlace = { share: 0.005, px: 0.12 };
 /**
  * Where lightness shows the rim it places it to this share of its radius; in a small picture the border's flank runs into the rim: the share grows with the square of one
  * over the radius (seen on drawn photos).
@@ -90,6 +91,29 @@ const offDark = (coin: FoundCoin, { lighter }: HueView): FoundCoin => {
   return grown(coin, Math.exp((-darkwardPx * folds) / radiusOf(coin.best.fit.disc)));
 };
 
+/** Rounds in which the rim is looked for about where the last one put it. */
+const rounds = 3;
+
+/** The way a coin stands whose outline is where its hue ends, from a disc nearby; null where that is not seen. */
+const standingInHue = (context: ScaleContext, start: StandingDisc, prior: DiscPrior): RimFit | null => {
+  const radius = radiusOf(start);
+  const view = lookAtRim(context.work.image, { x: start.pose[2], y: start.pose[3] }, [
+    looked.from * radius,
+    looked.to * radius,
+  ]);
+  let disc = start;
+  let way: RimFit | null = null;
+  for (let round = 0; round < rounds; round++) {
+    const rim = hueRimRound(view, disc);
+    if (rim === null || rim.edges.length < leastSeen * view.rays.length) return null;
+    const fit = fitTo(disc.pose, disc.camera, rim.edges, prior);
+    if (fit === null) return null;
+    way = rimOf(view, fit, rim.edges);
+    disc = fit.disc;
+  }
+  return way;
+};
+
 /**
  * A coin looked at once more by hue. The ring that stands out most in lightness may be the border inside a coin's rim or the edge of its shadow; its hue ends at the
  * rim. Where both show one ring its size is their weighted mean, where they do not it is the one that hue shows. Where coin and ground have one hue nothing
@@ -97,16 +121,13 @@ const offDark = (coin: FoundCoin, { lighter }: HueView): FoundCoin => {
  */
 export const toldByHue = (context: ScaleContext, coin: FoundCoin): FoundCoin => {
   const { disc } = coin.best.fit;
-  const prior = priorOf(context);
   const radius = radiusOf(disc);
   const seen = hueRound(context, disc, leastApart);
   if (seen === null) return coin;
-  const { view } = seen;
-  const start = standing(grownBy(disc.pose, growthTo(view, disc)), disc.camera);
-  const ways = waysToStand(view, start, prior);
-  const found = foundFrom(context, ways, radius, false);
-  if (found === null || found.share < leastSeen) return coin;
-  const byHue = offDark(found, seen);
+  const start = standing(grownBy(disc.pose, growthTo(seen.view, disc)), disc.camera);
+  const way = standingInHue(context, start, priorOf(context));
+  const byHue = way && foundFrom(context, [way], radius, false);
+  if (byHue === null || byHue.share < leastSeen) return coin;
   const apart = Math.log(radiusOf(byHue.best.fit.disc) / radius);
   const hueShare = Math.hypot(
     huePlace.share,
@@ -118,7 +139,10 @@ export const toldByHue = (context: ScaleContext, coin: FoundCoin): FoundCoin => 
     Math.hypot(lightPlace.share, lightPlace.pxSquared / radius ** 2),
   );
   const weight = lightShare ** 2 / (lightShare ** 2 + hueShare ** 2);
-  return { ...grown(coin, Math.exp(weight * apart)), isDoubtful: false };
+  // How it stands is told by whichever of the two places the rim better.
+  return weight > 0.5
+    ? noWorseThan(grown(byHue, Math.exp((weight - 1) * apart)), coin.best.misfit)
+    : { ...grown(coin, Math.exp(weight * apart)), isDoubtful: false };
 };
 
 /** Found by hue alone, a coin must differ this much from the ground once it is roughly known where it lies, and is fitted from further and further away, in shares of its radius. */

@@ -159,8 +159,9 @@ const levelled = (context: FabricContext, found: ScaleReference): ScaleReference
   const agrees =
     changed <= sameThing &&
     apart < contradiction * Math.hypot(before.relativeUncertainty, after.relativeUncertainty);
-  // A thing that shows its own tilt as well as the fabric does gains nothing.
-  if (agrees && after.relativeUncertainty >= before.relativeUncertainty) return found;
+  // A thing that shows its own tilt as well as the fabric does gains nothing; where what is known besides moves it by more than its own ± allows, that was too narrow.
+  const stays = apart <= before.relativeUncertainty;
+  if (agrees && stays && after.relativeUncertainty >= before.relativeUncertainty) return found;
   const kept = { ...again, score: found.score };
   return agrees
     ? toldByFabric(kept)

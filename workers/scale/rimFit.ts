@@ -133,7 +133,12 @@ export const rimFrom = (
     if (fit === null) return null;
     disc = fit.disc;
   }
-  if (fit === null) return null;
+  return fit && rimOf(view, fit, edges);
+};
+
+/** A fit to some of a view's edges, with how well it suits them and the ring that it lies on. */
+export const rimOf = (view: RimView, fit: FittedDisc, edges: readonly TakenEdge[]): RimFit => {
+  const { disc } = fit;
   const distances = rimDistances(view, disc);
   const ground = groundShares.map((share) => ringStrength(view, distances, share)).sort((a, b) => a - b);
   return {
