@@ -67,9 +67,22 @@ export const dampedLeastSquares = <T extends readonly number[]>(
   return factor === null ? null : { values, residuals, factor };
 };
 
-const dot = (a: readonly number[], b: readonly number[]): number =>
-  a.reduce((sum, v, i) => sum + v * (b[i] ?? 0), 0);
+const dot = (a: readonly number[], b: readonly number[]): number => {
+  let sum = 0;
+  for (let i = 0; i < a.length; i++) sum += (a[i] as number) * (b[i] as number);
+  return sum;
+};
 
 /** Products of all columns with each other, a symmetric matrix row by row. */
-const productsOf = (columns: readonly (readonly number[])[]): number[] =>
-  columns.flatMap((a) => columns.map((b) => dot(a, b)));
+const productsOf = (columns: readonly (readonly number[])[]): number[] => {
+  const size = columns.length;
+  const products = new Array<number>(size * size).fill(0);
+  columns.forEach((a, i) => {
+    for (let j = 0; j <= i; j++) {
+      const product = dot(a, columns[j] ?? []);
+      products[size * i + j] = product;
+      products[size * j + i] = product;
+    }
+  });
+  return products;
+};

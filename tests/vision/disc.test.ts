@@ -1,7 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { mapPoint } from '../../src/domain/planeFitAlgebra';
 import { type DiscPose, distancesTo, facePlane, fitDisc, rimPoint, standing } from '../../workers/scale/disc';
-import { cameraFoot, faceEdgeBeside, wallShare } from '../../workers/scale/wall';
+import { cameraFoot, wallShare } from '../../workers/scale/wall';
 
 const camera = { widthPx: 2000, heightPx: 1500, focalLength35Mm: 27 };
 /** A coin of 25.75 × 2.2 mm to the right of the picture's middle, seen aslant. */
@@ -50,35 +50,7 @@ describe('a thick disc before the camera', () => {
   });
 });
 
-describe('the edge of a face beside the wall below it', () => {
-  const faceToGround = (edge: number, wallPx: number, levels: readonly [number, number, number]) => {
-    const [widthPx, heightPx] = [60, 40];
-    const data = new Float32Array(widthPx * heightPx);
-    // A soft step: mean of nine samples over three px.
-    const at = (x: number): number => (x < edge ? levels[0] : x < edge + wallPx ? levels[1] : levels[2]);
-    for (let i = 0; i < data.length; i++) {
-      const x = (i % widthPx) + 0.5;
-      data[i] = Array.from({ length: 9 }, (_, k) => at(x + (k - 4) / 3)).reduce((a, b) => a + b) / 9;
-    }
-    return { widthPx, heightPx, data };
-  };
-  const side = [
-    { x: 30, y: 4 },
-    { x: 30, y: 36 },
-  ] as const;
-
-  it('is told from the foot, also where the wall is too narrow to be seen by itself', () => {
-    for (const [wallPx, levels] of [
-      [1.5, [180, 130, 60]],
-      [3, [180, 135, 60]],
-      [2, [90, 65, 200]],
-    ] as const) {
-      const image = faceToGround(29, wallPx, levels);
-      const { px: shiftPx } = faceEdgeBeside([image], side, [1, 0], wallPx, 0);
-      expect(Math.abs(30 + shiftPx - 29)).toBeLessThan(0.45);
-    }
-  });
-
+describe('the wall below the edge of a face', () => {
   it('knows the camera’s foot and how wide the wall of a card shows', () => {
     // Straight above: 10 px a mm, 150 mm high with 1500 px of focal length; the middle of the photo lies under the camera.
     const film = { widthPx: 1800, heightPx: 1200, focalLength35Mm: 30 };

@@ -11,6 +11,7 @@ import { type FittedRectangle, fitRectangle } from './rectangle';
 import type { RectangleSize } from './rectangleFit';
 import { shapeSeen } from './rectangleShape';
 import { sameThing } from './sameThing';
+import { sidesAlike } from './sideColours';
 import { noiseTimes, roughness } from './texture';
 import { wantedAt } from './wantedAt';
 import { workCamera } from './workCamera';
@@ -72,13 +73,22 @@ const leastSure = 0.55;
 /** An outline surer than this ends the search. */
 const sureEnough = 0.8;
 
-/** How surely the fitted outline is a card: all sides seen, straight, and in the ratio of the standard. */
+/** Sides whose colours are less alike than this are doubtful, and the more so by each step of this size: cards drawn reach 0.5 and more, lines of several things 0.3 at most. */
+const alikeSides = { least: 0.4, step: 0.15 };
+
+/** How far the colours beside the sides speak for one thing on one ground. */
+const oneThing = (card: FittedRectangle): number => {
+  const alike = sidesAlike(card.sides);
+  return alike === null ? 1 : Math.exp(-0.5 * (Math.max(0, alikeSides.least - alike) / alikeSides.step) ** 2);
+};
+
+/** How surely the fitted outline is a card: all sides seen, straight, of one thing, and in the ratio of the standard. */
 const sureness = (context: ScaleContext, card: FittedRectangle): number => {
   const { ratioOff, cosine } = shapeSeen(invertHomography(card.free.photoToPlane), workCamera(context), 1);
   const seen = card.sides.reduce((p, s) => p * Math.min(1, s.seenShare / 0.75), 1);
   const shape = Math.exp(-0.5 * (ratioOff / 0.02) ** 2 - 0.5 * (cosine / 0.03) ** 2);
   const straight = Math.exp(-0.5 * (card.fit.residualPx / straightPx) ** 2);
-  return 0.95 * seen * shape * straight;
+  return 0.95 * seen * shape * straight * oneThing(card);
 };
 
 /** A face rougher than this is doubtful, and the more so by each step of this size: cards drawn stay below 0.009, swatches of a card's shape begin at 0.011. */

@@ -1,17 +1,18 @@
 import { axesOf, type CameraFacts, priorFocalPx } from '../../src/domain/camera';
 import type { CameraLevel } from '../../src/domain/cameraLevel';
 import { type Homography, invertHomography } from '../../src/domain/plane';
-import { localScale, mapPoint } from '../../src/domain/planeFitAlgebra';
+import { mapPoint } from '../../src/domain/planeFitAlgebra';
 import type { PlaneFit } from '../../src/domain/planeFitCovariance';
 import { bowed, type LensBow, straightLens } from '../../src/domain/planeFitLens';
 import { homographyFromPoints, squareToQuad } from '../../src/domain/planeFitPoints';
 import type { GreyImage } from '../image';
+import { sidesOfFace } from './faceSides';
 import { lightShift } from './lightEdge';
 import type { Corner } from './quads';
 import { planeThroughSides, type RectangleSize, sizeCorners } from './rectangleFit';
 import { type BowSeen, bowOfSides } from './sideBow';
 import { type MeasuredSide, movedSide, sideChoices } from './sides';
-import { cameraFoot, faceEdgeBeside, wallShare } from './wall';
+import { lineThrough, meeting } from './straightLine';
 
 /** A rectangle of known size fitted to its four sides: work px → mm, with the measured sides. */
 export interface FittedRectangle {
@@ -39,35 +40,12 @@ const centreOf = (corners: readonly Corner[]): Corner => ({
   y: corners.reduce((s, c) => s + c.y, 0) / corners.length,
 });
 
-interface StraightLine {
-  readonly nx: number;
-  readonly ny: number;
-  readonly d: number;
-}
-
-const lineThrough = ({ places }: MeasuredSide): StraightLine => {
-  const n = places.length;
-  const mx = places.reduce((s, p) => s + p.x, 0) / n;
-  const my = places.reduce((s, p) => s + p.y, 0) / n;
-  const xx = places.reduce((s, p) => s + (p.x - mx) ** 2, 0);
-  const xy = places.reduce((s, p) => s + (p.x - mx) * (p.y - my), 0);
-  const yy = places.reduce((s, p) => s + (p.y - my) ** 2, 0);
-  const angle = 0.5 * Math.atan2(2 * xy, xx - yy);
-  const [nx, ny] = [-Math.sin(angle), Math.cos(angle)];
-  return { nx, ny, d: nx * mx + ny * my };
-};
-
-const meeting = (a: StraightLine, b: StraightLine): Corner => {
-  const det = a.nx * b.ny - a.ny * b.nx;
-  return { x: (a.d * b.ny - b.d * a.ny) / det, y: (a.nx * b.d - b.nx * a.d) / det };
-};
-
 /** How well ratio (ln) and angle (cosine) of a rectangle's sides are known through a camera of usual focal length. */
 const shapeSlack = { ratio: 0.008, cosine: 0.006 };
 
 /** How far four sides are from a rectangle of the wanted aspect, squared and in units of what can be told. */
 const misfit = (sides: readonly MeasuredSide[], aspect: number, camera: CameraFacts): number => {
-  const [first, second, third, fourth] = sides.map(lineThrough);
+  const [first, second, third, fourth] = sides.map(({ places }) => lineThrough(places));
   if (!first || !second || !third || !fourth) return Number.POSITIVE_INFINITY;
   const h = squareToQuad([
     meeting(fourth, first),
@@ -106,7 +84,7 @@ const likeliest = (
 const doubtOf = (choices: readonly (readonly MeasuredSide[])[], corners: readonly Corner[]): number => {
   const apart = choices.map(([first, second]) => {
     if (first === undefined || second === undefined) return 0;
-    const line = lineThrough(first);
+    const line = lineThrough(first.places);
     const offs = second.places
       .map((p) => Math.abs(line.nx * p.x + line.ny * p.y - line.d))
       .sort((a, b) => a - b);
@@ -119,79 +97,11 @@ const doubtOf = (choices: readonly (readonly MeasuredSide[])[], corners: readonl
   return Math.max(...apart) / Math.max(1, Math.min(...lengths));
 };
 
-/** Walls narrower than this shift no edge that matters, px. */
-const leastWallPx = 0.25;
-/** Nor can photos from above show more of a thin thing's wall, px: an outline that asks for it stands almost upright, and is no thing that lies on the table. */
-const mostWallPx = 30;
-
-/** A side with its places moved from the strongest edge to the edge of the face, where the wall below it shows. */
-const onFace = (
-  images: readonly GreyImage[],
-  side: MeasuredSide,
-  inside: Corner,
-  outwardMm: number,
-  pxPerMm: number,
-  leaveOut: number,
-): MeasuredSide => {
-  const wallPx = outwardMm * pxPerMm;
-  const [first, last] = [side.places[0], side.places[side.places.length - 1]];
-  if (!(wallPx > leastWallPx && wallPx < mostWallPx) || first === undefined || last === undefined)
-    return side;
-  const { nx, ny, d } = lineThrough(side);
-  const out = nx * inside.x + ny * inside.y > d ? -1 : 1;
-  const onLine = (p: Corner): Corner => {
-    const off = nx * p.x + ny * p.y - d;
-    return { x: p.x - off * nx, y: p.y - off * ny };
-  };
-  const normal = [out * nx, out * ny] as const;
-  const { px, uncertaintyPx } = faceEdgeBeside(
-    images,
-    [onLine(first), onLine(last)],
-    normal,
-    wallPx,
-    leaveOut,
-  );
-  return { ...movedSide(side, normal, px), openPx: uncertaintyPx };
-};
-
 /** A side with its places where the light has its edge. */
 const inLight = ([lightness]: readonly GreyImage[], side: MeasuredSide): MeasuredSide => {
   if (lightness === undefined) return side;
-  const { nx, ny } = lineThrough(side);
+  const { nx, ny } = lineThrough(side.places);
   return movedSide(side, [nx, ny], lightShift(lightness, side.places, [nx, ny]));
-};
-
-/**
- * A strip of shadow narrower than this beside a thing that is darker than the ground cannot be told from the thing, px: the side may lie anywhere within it
- * (rectangular distribution, JCGM 100:2008, 4.3.7).
- */
-const hiddenShadowPx = 1.4;
-
-/** A side that may hide a strip of its own shadow is open by so much. */
-const withShadow = (side: MeasuredSide): MeasuredSide =>
-  side.step < 0 ? { ...side, openPx: Math.hypot(side.openPx, hiddenShadowPx / Math.sqrt(12)) } : side;
-
-/** All sides on the edge of the face, the camera standing as a first fit says. */
-const sidesOnFace = (
-  images: readonly GreyImage[],
-  sides: readonly MeasuredSide[],
-  corners: readonly Corner[],
-  size: RectangleSize,
-  photoToPlane: Homography,
-  camera: CameraFacts,
-): MeasuredSide[] => {
-  if (size.heightMm === 0) return [...sides];
-  const foot = cameraFoot(photoToPlane, camera);
-  const share = wallShare(size.heightMm, foot);
-  const inside = centreOf(corners);
-  // From each side outwards to the point under the camera.
-  const outward = [-foot.y, foot.x - size.longMm, foot.y - size.shortMm, -foot.x];
-  return sides.map((side, n) => {
-    const [a, b] = [corners[n], corners[(n + 1) % 4]];
-    if (a === undefined || b === undefined) return side;
-    const middle = localScale(photoToPlane, (a.x + b.x) / 2, (a.y + b.y) / 2);
-    return withShadow(onFace(images, side, inside, share * (outward[n] ?? 0), 1 / middle, 0));
-  });
 };
 
 /**
@@ -231,7 +141,9 @@ export const fitRectangle = (
     const sides: MeasuredSide[] =
       result === null
         ? edges
-        : sidesOnFace(images, edges, corners, size, start, camera).map((side) => inLight(images, side));
+        : size.heightMm > 0
+          ? sidesOfFace(images, edges, corners, size, start, camera)
+          : edges.map((side) => inLight(images, side));
     const bow: BowSeen =
       result === null
         ? { lens: straight, uncertainty: 0 }

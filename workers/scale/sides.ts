@@ -14,6 +14,8 @@ export interface MeasuredSide {
   readonly step: number;
   /** Standard uncertainty of where the whole side lies, square to it, px, beside what its single places show. */
   readonly openPx: number;
+  /** Pixel values, red, green and blue, of face and ground beside the side; null where only its edge was looked at. */
+  readonly colours?: { readonly face: readonly number[]; readonly ground: readonly number[] };
 }
 
 /** A side with all its places moved so far along a unit vector, px. */
@@ -81,7 +83,7 @@ const peakNear = (slope: Float64Array, centre: number, reach: number, sign: numb
 const leastPlaces = 6;
 
 /** Straight line off = a + b t through most of the points: least squares repeated without the points that lie off. */
-const robustLine = (t: readonly number[], off: readonly number[]): { a: number; b: number } | null => {
+export const robustLine = (t: readonly number[], off: readonly number[]): { a: number; b: number } | null => {
   let use = off.flatMap((v, i) => (Number.isNaN(v) ? [] : [{ t: t[i] ?? 0, off: v }]));
   if (use.length < leastPlaces) return null;
   let line = { a: median(use.map((p) => p.off)), b: 0 };
