@@ -30,6 +30,7 @@ const clear: Evidence = {
   repeats,
   gaps: false,
   furrow: null,
+  shared: 0.3,
   columnsClear: 1,
   gapsInRhythm: true,
 };
@@ -82,6 +83,19 @@ describe('the stated chance of a reading to be right', () => {
     const onSide: Evidence = { ...clear, lean: 0.28, leanDown: 0.27 };
     expect(chanceOf({ ...onSide, leanDown: 0.1 })).toBeGreaterThan(0.9);
     expect(chanceOf(onSide)).toBeCloseTo(0.5, 6);
+  });
+
+  it('is not that of a measurement where the yarn leans a little and runs both ways, as that of a woven ground does', () => {
+    const ground: Evidence = { ...clear, lean: 0.29, alongCourse: -0.15 };
+    expect(chanceOf(ground)).toBeLessThan(0.8);
+    expect(chanceOf({ ...ground, alongCourse: -0.6 })).toBeGreaterThan(0.9);
+    expect(chanceOf({ ...ground, lean: 0.8 })).toBeGreaterThan(0.99);
+  });
+
+  it('is that of a toss where the stitches share next to nothing of what changes down the wales', () => {
+    expect(chanceOf({ ...clear, shared: 0.02 })).toBeCloseTo(0.5, 6);
+    expect(chanceOf({ ...clear, shared: 0.06 })).toBe(chanceOf(clear));
+    expect(chanceOf({ ...clear, shared: null })).toBe(chanceOf(clear));
   });
 
   it('says by how much to come closer when a row is too few pixels high', () => {

@@ -1,7 +1,7 @@
 import fc from 'fast-check';
 import { describe, expect, it } from 'vitest';
 import type { MeanUnit } from '../../workers/stitches/meanUnit';
-import { levelSteps, lowered, middleOf, mirrorLikeness } from '../../workers/stitches/mirror';
+import { levelLikeness, levelSteps, lowered, middleOf, mirrorLikeness } from '../../workers/stitches/mirror';
 import { cellPx } from '../../workers/stitches/rectify';
 import type { Lattice } from '../../workers/stitches/smooth';
 
@@ -49,6 +49,17 @@ describe('the mean repeat of unlike columns', () => {
 
   it('is none where they fall or climb by one course or two', () => {
     for (const fall of [-2, -1, 1, 2]) expect(mirrorLikeness(columnWith(fall))).toBeLessThan(0.7);
+  });
+
+  it('shows that the steps are not level by its strands, however much it is its own mirror image', () => {
+    const level = columnWith(0);
+    const strands = (lean: number): MeanUnit => ({
+      ...level,
+      even: level.even.map((v) => (v < 0 ? v * Math.sqrt(1 - lean ** 2) : v)),
+      odd: level.odd.map((v, i) => ((level.even[i] as number) < 0 ? lean * (level.even[i] as number) : v)),
+    });
+    expect(levelLikeness(level)).toBeCloseTo(mirrorLikeness(level), 6);
+    expect(levelLikeness(strands(0.7))).toBeLessThan(mirrorLikeness(strands(0.7)) - 0.2);
   });
 
   it('does not get its likeness from what is the same all along the wale', () => {

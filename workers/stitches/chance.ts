@@ -23,8 +23,13 @@ export const signOfStitches = (e: Evidence): number => Math.max(e.lean, 0.3 * ri
  * How far a fabric shows neither leaning legs nor yarn that mostly runs one way, 0 to 1: the two threads of a woven ground are alike, those of a stitch seldom. Of
  * readings of known photos that lean less than 0.3 and run less than 0.45 one way, 1 in 23 was right.
  */
-const weaveShown = (e: Evidence): number =>
-  (over(0.3, signOfStitches(e)) / 0.3) * (over(0.45, Math.abs(e.alongCourse)) / 0.45);
+const weaveShown = (e: Evidence): number => {
+  const [sign, oneWay] = [signOfStitches(e), Math.abs(e.alongCourse)];
+  const neither = (over(0.3, sign) / 0.3) * (over(0.45, oneWay) / 0.45);
+  return Math.max(neither, over(leastOfBoth, sign + oneWay) / leastOfBoth);
+};
+/** How much the yarn leans and how much it runs one way come to this much together: of readings of known photos below 0.7, 3 of 73 were right, and one above 0.65. */
+const leastOfBoth = 0.75;
 
 /** Whether columns were left out that show neither a ladder nor the arcs of purl stitches. */
 export const gapsUnclear = (e: Evidence): boolean => e.gaps && e.furrow !== 'ladder' && e.furrow !== 'purl';
@@ -95,6 +100,13 @@ export const likelihoodOf = (evidence: Evidence): number => {
   return Math.min(SUREST, sigmoid(sum));
 };
 
-/** The chance that is stated: the likelihood, and no more than a toss where columns may as well be rows. */
+/**
+ * No grid is surer than this whose stitches share next to nothing of what changes down the wales: it may have caught the beat of a marl's plies. Of known readings that
+ * shared less than 0.04, 2 of 24 were right, of those that shared 0.04 to 0.08, 18 of 19.
+ */
+const surestInStep = ({ shared }: Evidence): number =>
+  shared === null ? SUREST : SUREST - (SUREST - 0.5) * Math.min(1, over(0.05, shared) / 0.02);
+
+/** The chance that is stated: the likelihood, and no more than a toss where columns may as well be rows, or where the grid may be out of step with the stitches. */
 export const chanceOf = (evidence: Evidence): number =>
-  Math.min(surestOnSide(evidence), likelihoodOf(evidence));
+  Math.min(surestOnSide(evidence), surestInStep(evidence), likelihoodOf(evidence));

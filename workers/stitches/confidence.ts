@@ -29,6 +29,8 @@ export interface Evidence {
   readonly alongCourse: number;
   /** How alike the fabric is whole and part steps away; null when it could not be measured. */
   readonly repeats: Repeats | null;
+  /** How much of what changes down the wales all stitches share; null with too few. */
+  readonly shared: number | null;
   /** Whether needle gaps or purl columns were found. */
   readonly gaps: boolean;
   /** What they show; null without any, and where that could not be looked at. */

@@ -15,11 +15,11 @@ import {
   bearsOut,
   best,
   type Found,
+  isFair,
   isGoodEnough,
   isLikely,
   isSettled,
   isWorthSeconds,
-  leavesHope,
   littleHope,
   mostWorthOf,
   worthOf,
@@ -60,7 +60,8 @@ export const searchStitches = (
   options: StitchOptions,
 ): { readonly met: readonly Found[]; readonly taken: Found | undefined } => {
   const met: Found[] = [];
-  for (const found of allReadings(work, { ...options, met })) {
+  const labour: Labour = { stitches: 0 };
+  for (const found of allReadings(work, { ...options, met, labour })) {
     const again = bearsOut(found, met);
     met.push(found);
     if (found.finding.confidence.status === 'measured' && isGoodEnough(found)) return { met, taken: found };
@@ -97,8 +98,9 @@ function* allReadings(work: WorkImage, options: Places): Generator<Found> {
   const met = options.met ?? [];
   for (const shrink of shrinksFor(work, options.region)) {
     const first = best(met);
-    if ((first !== undefined && isGoodEnough(first)) || isTired(met)) return;
+    if ((first !== undefined && isGoodEnough(first)) || isTired(options)) return;
     yield* likeliestIn(lookAt(work, shrink, hopeless), options);
+    if (isTired(options)) return;
     dyeless ??= { ...work, image: withoutDye(work.image) };
     yield* likeliestIn(lookAt(dyeless, shrink, hopelessDyeless), options);
   }
@@ -106,13 +108,19 @@ function* allReadings(work: WorkImage, options: Places): Generator<Found> {
   for (const look of looks) yield* secondsIn(look, options);
 }
 
-/** Whether so much was read that what is left, the less likely, is not worth its time: something was read that leaves hope, or far too much. */
-const isTired = (met: readonly Found[]): boolean => {
-  const stitches = met.reduce((sum, { reading }) => sum + reading.stitchCount, 0);
-  return stitches > manyStitches * (met.some(leavesHope) ? 1 : 2);
-};
-/** Some 25,000 stitches are read in 5 to 10 s. */
-const manyStitches = 25_000;
+/** Whether so much was looked at that what is left, the less likely, is not worth its time: something fair was read, or far too much. */
+const isTired = ({ met = [], labour }: Places): boolean =>
+  (labour?.stitches ?? 0) > (met.some(isFair) ? muchLabour : mostLabour);
+/** Places for stitches, each counted every time that it is looked at: so many take 5 to 8 s. */
+const muchLabour = 80_000;
+/** With nothing fair read: the last drawn marl that was read right at all was read after 140,000. */
+const mostLabour = 145_000;
+
+/** What was done so far. */
+interface Labour {
+  /** Places for stitches that were looked at. */
+  stitches: number;
+}
 
 /** A survey of a photo at one scale. */
 interface Look {
@@ -134,6 +142,7 @@ function* likeliestIn(look: Look, options: Places): Generator<Found> {
   const others = elsewhere(candidates, heaviest, leastShare * areaOf(look.work));
   let likeliestWhole = 0;
   for (const candidate of [...heaviest, ...others]) {
+    if (isTired(options)) return;
     if (likeliestWhole >= asGoodAsNot && others.includes(candidate)) return;
     let enough = false;
     for (const found of readingsAt(look, options, withKin(candidate, candidates))) {
@@ -148,13 +157,19 @@ function* likeliestIn(look: Look, options: Places): Generator<Found> {
 /** Reads the heaviest lattices that another outweighs at their own place. */
 function* secondsIn(look: Look, options: Places): Generator<Found> {
   const seconds = worthReading(look.candidates.filter(({ second }) => second));
-  for (const candidate of seconds) yield* readingsAt(look, options, withKin(candidate, look.candidates));
+  for (const candidate of seconds) {
+    if (isTired(options)) return;
+    yield* readingsAt(look, options, withKin(candidate, look.candidates));
+  }
 }
 
 function* readingsAt(look: Look, options: Places, candidate: Candidate): Generator<Found> {
   const { work, hopeless } = look;
   if (hopeless.some((basis) => basesDiffer(basis, candidate.basis) < againDiffer)) return;
   const onStage = options.onStage ?? (() => {});
+  const onLook = (stitches: number): void => {
+    if (options.labour !== undefined) options.labour.stitches += stitches;
+  };
   const photoPx2 = areaOf(work);
   const least = options.region === null ? swatchShare * photoPx2 : 0;
   let likeliest = 0;
@@ -163,7 +178,12 @@ function* readingsAt(look: Look, options: Places, candidate: Candidate): Generat
     const most = hopeOver * worthOf(part, judged, candidate.area / photoPx2);
     return judged.likelihood > noHope && most > mostWorthOf(options.met ?? []);
   };
-  for (const reading of readingsOf(work, candidate, { allowed: allowedBy(options), mayMatter, onStage })) {
+  for (const reading of readingsOf(work, candidate, {
+    allowed: allowedBy(options),
+    mayMatter,
+    onLook,
+    onStage,
+  })) {
     onStage('confidence', 0);
     const judged = judge(reading);
     const { pitchPx } = judged.finding;
@@ -240,6 +260,7 @@ interface Places extends StitchOptions {
   readonly only?: readonly (readonly PhotoPoint[])[];
   /** What was read before: what could not outweigh it is not read over the whole. */
   readonly met?: readonly Found[];
+  readonly labour?: Labour;
 }
 
 const allowedBy =

@@ -64,6 +64,7 @@ export const evidenceOf = (reading: FabricReading, counted: WindowReading): Evid
     lean: template.lean,
     leanDown: template.leanDown,
     repeats: reading.repeats,
+    shared: reading.shared,
     alongCourse: template.alongCourse,
     gaps: lattice.gaps.some(Boolean),
     furrow: lattice.furrow ?? null,

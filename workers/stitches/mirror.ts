@@ -31,6 +31,23 @@ export const mirrorLikeness = ({ widthPx, even, odd }: MeanUnit): number => {
   return most;
 };
 
+/**
+ * How far the yarn that runs along the rows of the mean repeat does so aslant, as a share of all that it shows, −1 to 1: the strands of a ladder and the arcs of a purl column lie along the row or
+ * rise and fall alike, so that from one repeat to the next their mean lean is nothing. Where the steps to the next repeat climb or fall by a course, all of them lean.
+ */
+const strandsAslant = ({ even, odd }: MeanUnit): number => {
+  let lean = 0;
+  let all = 1e-9;
+  for (let i = 0; i < even.length; i++) {
+    all += Math.hypot(even[i] as number, odd[i] as number);
+    if ((even[i] as number) < 0) lean += odd[i] as number;
+  }
+  return lean / all;
+};
+
+/** How well a mean repeat shows that the steps to the next one are level, −2 to 1: it is its own mirror image, and its strands lie along the row. */
+export const levelLikeness = (unit: MeanUnit): number => mirrorLikeness(unit) - Math.abs(strandsAslant(unit));
+
 /** Repeats and courses that tell enough. */
 const enough = { wales: 12, courses: 24 } as const;
 

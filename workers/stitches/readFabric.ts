@@ -70,6 +70,8 @@ export interface ReadingStart {
   readonly alike?: boolean;
   /** The only way to read in, where a part told which suits the fabric. */
   readonly way?: Way | null;
+  /** Told how many stitches have room in what is looked at, each time that it is. */
+  readonly onLook?: (stitches: number) => void;
   readonly onStage: (stage: Stage, share: number) => void;
 }
 
@@ -80,6 +82,8 @@ export interface ReadingStart {
 export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading | null => {
   const { basis, seeds, extent, area, onStage } = from;
   const { planes, frame, perPixel, toPhoto } = straighten(work, basis, extent);
+  const room = (planes[0]?.data.length ?? 0) / (cellPx.width * cellPx.height);
+  const onLook = (): void => from.onLook?.(room);
   const scaled = (p: Vec): Vec => ({ x: p.x / perPixel, y: p.y / perPixel });
   onStage('template', 0);
   const coloured = interleave(planes, channelWeights);
@@ -88,7 +92,10 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
     judged: coloured,
     leastWales: from.alike === true ? leastRepeats : undefined,
     allowed: (p) => from.allowed(toPhoto(p)),
-    onStage,
+    onStage: (stage, share) => {
+      if (stage === 'grid') onLook();
+      onStage(stage, share);
+    },
   };
   const cells =
     area === null ? null : area / Math.abs(basis.wale.x * basis.course.y - basis.wale.y * basis.course.x);
@@ -96,6 +103,7 @@ export const readFabric = (work: WorkImage, from: ReadingStart): FabricReading |
   const withoutColour = once(() => interleave(planes, directionAlone));
   const colourBlind = (): Task => ({ ...task, channels: withoutColour() });
   const known = from.way ?? null;
+  onLook();
   const tried =
     known === null
       ? bestAttempt({ task, colourBlind, starts, cells, alike: from.alike === true })

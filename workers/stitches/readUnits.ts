@@ -4,7 +4,7 @@ import { placeByColumns } from './columnStitches';
 import { repeated, squared } from './finer';
 import { placeBeyond } from './latticePlace';
 import { columnIn, type MeanUnit, meanUnit, partOfCourseIn, profileOf, unroll } from './meanUnit';
-import { levelSteps, lowered, middleOf, mirrorLikeness } from './mirror';
+import { levelLikeness, levelSteps, lowered, middleOf } from './mirror';
 import { lengthOf, lumaShrunk, medianOf, type Vec } from './raster';
 import { type FabricReading, type ReadingStart, readFabric } from './readFabric';
 import { cellPx } from './rectify';
@@ -88,7 +88,7 @@ const movedBy = ({ wale, course }: Basis, courses: number): Vec => ({
 
 /**
  * The lattice with its steps to the next repeat along the rows, where those read run aslant from one course to another; null where they are level. A repeat that is
- * seen aslant leaves several steps of nearly one length: the one whose repeat is its own mirror image is level.
+ * seen aslant leaves several steps of nearly one length: the one whose repeat is its own mirror image, its strands along the row, is level.
  */
 const levelled = (
   steps: Basis,
@@ -99,7 +99,7 @@ const levelled = (
   if (tried.length > 1) {
     const middle = middleOf(lattice);
     const [best, second] = tried
-      .map((by) => ({ by, likeness: mirrorLikeness(meanOf(lowered(middle, by))) }))
+      .map((by) => ({ by, likeness: levelLikeness(meanOf(lowered(middle, by))) }))
       .sort((a, b) => b.likeness - a.likeness);
     if (best !== undefined && second !== undefined && best.likeness > second.likeness + clearlyMirrored)
       return best.by === 0 ? null : { ...steps, wale: movedBy(steps, best.by) };

@@ -14,6 +14,8 @@ export interface ReadingRules {
   readonly allowed: (photo: Vec) => boolean;
   /** Whether a part that reads like this leaves any hope that the whole would change the answer. */
   readonly mayMatter: (part: FabricReading) => boolean;
+  /** As for a reading (`ReadingStart`). */
+  readonly onLook?: (stitches: number) => void;
   readonly onStage: (stage: Stage, share: number) => void;
 }
 
@@ -21,7 +23,7 @@ export interface ReadingRules {
 export function* readingsOf(
   work: WorkImage,
   candidate: Candidate,
-  { allowed, mayMatter, onStage }: ReadingRules,
+  { allowed, mayMatter, onLook, onStage }: ReadingRules,
 ): Generator<FabricReading> {
   let next: NextBasis | null = { basis: candidate.basis, repeat: false };
   for (let round = 0; round <= finerRounds && next !== null; round++) {
@@ -30,6 +32,7 @@ export function* readingsOf(
       ...candidate,
       basis: next.basis,
       allowed: (photo) => allowed(photo) && candidate.covers(photo),
+      ...(onLook === undefined ? {} : { onLook }),
       onStage,
     };
     const read: Read | null = readHopefully(work, start, next.repeat, mayMatter);
