@@ -9,11 +9,12 @@ type Colour = readonly [number, number, number];
 
 const side = 360;
 const middle = { x: 181.3, y: 178.6 };
-const radiusPx = 62;
+const usualRadiusPx = 62;
+const smallRadiusPx = 33;
 const samples = 3;
 
-/** A coin seen from above with a gleaming border inside its rim and a soft shadow to one side, out of focus by about 1 px (three means of 3 px), in linear light. */
-const coinOn = (coin: Colour, ground: Colour): RgbaImage => {
+/** A coin seen from above with a gleaming border inside its rim and a soft shadow to one side, out of focus by 0.8 px for one mean of 3 px and 1.2 px for two, in linear light. */
+const coinOn = (coin: Colour, ground: Colour, radiusPx = usualRadiusPx, means = 2): RgbaImage => {
   let light = new Float64Array(3 * side * side);
   const at = (x: number, y: number, c: 0 | 1 | 2): number => {
     const share = Math.hypot(x - middle.x, y - middle.y) / radiusPx;
@@ -34,7 +35,7 @@ const coinOn = (coin: Colour, ground: Colour): RgbaImage => {
           for (let j = 0; j < samples; j++) sum += at(x + (i + 0.5) / samples, y + (j + 0.5) / samples, c);
         light[3 * (side * y + x) + c] = sum / samples ** 2;
       }
-  for (const step of [3, 3 * side, 3, 3 * side]) {
+  for (const step of Array.from({ length: 2 * means }, (_, i) => (i % 2 === 0 ? 3 : 3 * side))) {
     const before = light;
     light = before.map((v, i) => (v + (before[i - step] ?? v) + (before[i + step] ?? v)) / 3);
   }
@@ -42,6 +43,22 @@ const coinOn = (coin: Colour, ground: Colour): RgbaImage => {
   for (let p = 0; p < side * side; p++)
     for (let c = 0; c < 3; c++) data[4 * p + c] = 255 * light[3 * p + c]! ** (1 / 2.2);
   return { data, widthPx: side, heightPx: side };
+};
+
+/** Hue kept at half the fineness of lightness, as files mostly keep it (ITU-T T.871, means of 2 × 2 px). */
+const asFiled = (image: RgbaImage): RgbaImage => {
+  const data = new Uint8ClampedArray(image.data);
+  const block = [0, 4, 4 * side, 4 * side + 4];
+  const lightAt = (p: number): number =>
+    0.299 * image.data[p]! + 0.587 * image.data[p + 1]! + 0.114 * image.data[p + 2]!;
+  for (let y = 0; y < side; y += 2)
+    for (let x = 0; x < side; x += 2)
+      for (let c = 0; c < 3; c++) {
+        const places = block.map((step) => 4 * (side * y + x) + step);
+        const hue = places.reduce((sum, p) => sum + (image.data[p + c]! - lightAt(p)) / 4, 0);
+        for (const p of places) data[p + c] = lightAt(p) + hue;
+      }
+  return { ...image, data };
 };
 
 const contextOf = (image: RgbaImage): ScaleContext =>
@@ -55,6 +72,7 @@ const contextOf = (image: RgbaImage): ScaleContext =>
       focalLength35Mm: null,
       remarks: [],
     },
+    hints: { gridPitchMm: null, reference: 'auto', region: null, thicknessMm: null },
     grid: () => null,
     level: () => ({ slopeX: 0, slopeY: 0, uncertainty: 0.01, isFromFabric: true }),
   }) as unknown as ScaleContext;
@@ -66,8 +84,20 @@ describe('a coin looked at by hue', () => {
   it('is as large as its rim, though the border inside the rim stands out more in lightness', () => {
     const context = contextOf(coinOn([0.33, 0.19, 0.12], [0.34, 0.12, 0.05]));
     const told = toldByHue(context, coinAround(context, rough)!);
-    expect(Math.abs(radiusFrom(told) / radiusPx - 1)).toBeLessThan(0.01);
+    expect(Math.abs(radiusFrom(told) / usualRadiusPx - 1)).toBeLessThan(0.01);
   });
+
+  it.each([
+    ['lighter', [0.45, 0.38, 0.25], [0.25, 0.11, 0.06]],
+    ['darker', [0.18, 0.14, 0.08], [0.5, 0.27, 0.15]],
+  ] as const)(
+    'is no larger and no smaller where it is small and much %s than the ground',
+    (_, coin, ground) => {
+      const context = contextOf(asFiled(coinOn(coin, ground, smallRadiusPx, 1)));
+      const told = toldByHue(context, coinAround(context, { ...rough, radiusPx: smallRadiusPx - 1 })!);
+      expect(Math.abs(radiusFrom(told) / smallRadiusPx - 1)).toBeLessThan(0.01);
+    },
+  );
 
   it('is left as it was where coin and ground are grey', () => {
     const context = contextOf(coinOn([0.5, 0.5, 0.5], [0.15, 0.15, 0.15]));

@@ -1,6 +1,6 @@
 import { priorFocalPx } from '../../src/domain/camera';
 import { photoPoint } from '../../src/domain/coordinates';
-import { usualFaceHeight } from '../../src/domain/faceHeight';
+import { coinFaceHeight } from '../../src/domain/faceHeight';
 import type { ScaleReference } from '../../src/domain/measurement';
 import type { PlaneMap } from '../../src/domain/plane';
 import { localScale, multiply3, normalised } from '../../src/domain/planeFitAlgebra';
@@ -78,7 +78,7 @@ const unitPlaneOf = (context: ScaleContext, coin: FoundCoin): PlaneMap => {
 
 /** The plane in mm, once the diameter is known. */
 const scaledPlane = (unit: PlaneMap, diameterMm: number): PlaneMap => {
-  const face = usualFaceHeight('coin') ?? { heightMm: 0, uncertaintyMm: 0 };
+  const face = coinFaceHeight(diameterMm);
   const height = unit.cameraHeightMm;
   const scaled = height && {
     value: height.value * diameterMm,

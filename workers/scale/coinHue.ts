@@ -3,6 +3,7 @@ import {
   foundFrom,
   poseOf,
   priorOf,
+  priorOfSize,
   type RoughCircle,
   waysToStand,
   withChange,
@@ -125,7 +126,7 @@ export const toldByHue = (context: ScaleContext, coin: FoundCoin): FoundCoin => 
   const seen = hueRound(context, disc, leastApart);
   if (seen === null) return coin;
   const start = standing(grownBy(disc.pose, growthTo(seen.view, disc)), disc.camera);
-  const way = standingInHue(context, start, priorOf(context));
+  const way = standingInHue(context, start, priorOfSize(context));
   const byHue = way && foundFrom(context, [way], radius, false);
   if (byHue === null || byHue.share < leastSeen) return coin;
   const apart = Math.log(radiusOf(byHue.best.fit.disc) / radius);

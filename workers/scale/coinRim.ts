@@ -1,5 +1,6 @@
 import { type CameraFacts, priorFocalPx } from '../../src/domain/camera';
 import type { CameraLevel } from '../../src/domain/cameraLevel';
+import { coinFaceHeight } from '../../src/domain/faceHeight';
 import { type DiscPose, type DiscPrior, type StandingDisc, standing } from './disc';
 import {
   type Change,
@@ -220,6 +221,16 @@ export const priorOf = (context: ScaleContext): DiscPrior => ({
   level: levelOfTable(context),
   thickness: coinThickness,
 });
+
+/** The same once a coin is found: its thickness is better known where its size is. */
+export const priorOfSize = (context: ScaleContext): DiscPrior => {
+  const prior = priorOf(context);
+  const diameterMm = context.hints.coinDiameterMm ?? null;
+  if (diameterMm === null) return prior;
+  const { heightMm, uncertaintyMm } = coinFaceHeight(diameterMm);
+  const [value, uncertainty] = [(2 * heightMm) / diameterMm, (2 * uncertaintyMm) / diameterMm];
+  return uncertainty < coinThickness.uncertainty ? { ...prior, thickness: { value, uncertainty } } : prior;
+};
 
 /** A coin from the ways to stand that its rim leaves open, best first; null where there is none. */
 export const foundFrom = (

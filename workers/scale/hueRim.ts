@@ -16,7 +16,12 @@ const noise = 0.01;
 
 /** Places are averaged over so many rays on either side; lightness is blurred along a ray by as much, px, as a file with half the hue's fineness blurs hue. */
 const raysBeside = 2;
-const fileBlurPx = 0.8;
+const fileBlurPx = 1.2;
+/**
+ * Files mix grey levels where they blur hue, a lens mixes light, which goes with the power 2.2 of grey levels (IEC 61966-2-1): a usual lens adds a fifth to the square of the
+ * blur, so that both sides of a step count by this power of their grey levels.
+ */
+const mixingPower = 1.25;
 
 /** Blur of a step of hue, px. */
 const stepBlurPx = 1.6;
@@ -236,7 +241,9 @@ export const hueRimRound = (view: RimView, disc: StandingDisc): HueRim | null =>
     const { dx, dy } = view.rays[k] as RimRay;
     const outline = outlines[k] as number;
     const near = placesNear(view, ray, outline);
-    const [within, beyond] = [lightBetween(ray, near, inside), lightBetween(ray, near, outside)];
+    const [within = 0, beyond = 0] = [inside, outside].map(
+      (range) => lightBetween(ray, near, range) ** mixingPower,
+    );
     const shares = near.map(({ off, at }) => {
       const bare = contrast.shareOf(hueAt(ray, at));
       return { off, share: (bare * beyond) / (bare * beyond + (1 - bare) * within) };
