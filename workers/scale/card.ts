@@ -73,8 +73,11 @@ const leastSure = 0.55;
 /** An outline surer than this ends the search. */
 const sureEnough = 0.8;
 
-/** Sides whose colours are less alike than this are doubtful, and the more so by each step of this size: cards drawn reach 0.5 and more, lines of several things 0.3 at most. */
-const alikeSides = { least: 0.4, step: 0.15 };
+/**
+ * Sides whose colours are less alike than this are doubtful, and the more so by each step of this size: cards drawn reach 0.5 and more, one with a glare on its face
+ * 0.24 to 0.36, lines of several things seldom 0.3.
+ */
+const alikeSides = { least: 0.3, step: 0.15 };
 
 /** How far the colours beside the sides speak for one thing on one ground. */
 const oneThing = (card: FittedRectangle): number => {
@@ -82,17 +85,20 @@ const oneThing = (card: FittedRectangle): number => {
   return alike === null ? 1 : Math.exp(-0.5 * (Math.max(0, alikeSides.least - alike) / alikeSides.step) ** 2);
 };
 
+/** What a principal point off the photo's middle (a crop) makes of a tilted card's ratio, ln, and right angles, cosine, beside the noise of its sides (seen on turned and cropped photos). */
+const shapeSlack = { ratio: 0.025, cosine: 0.03 };
+
 /** How surely the fitted outline is a card: all sides seen, straight, of one thing, and in the ratio of the standard. */
 const sureness = (context: ScaleContext, card: FittedRectangle): number => {
   const { ratioOff, cosine } = shapeSeen(invertHomography(card.free.photoToPlane), workCamera(context), 1);
   const seen = card.sides.reduce((p, s) => p * Math.min(1, s.seenShare / 0.75), 1);
-  const shape = Math.exp(-0.5 * (ratioOff / 0.02) ** 2 - 0.5 * (cosine / 0.03) ** 2);
+  const shape = Math.exp(-0.5 * (ratioOff / shapeSlack.ratio) ** 2 - 0.5 * (cosine / shapeSlack.cosine) ** 2);
   const straight = Math.exp(-0.5 * (card.fit.residualPx / straightPx) ** 2);
   return 0.95 * seen * shape * straight * oneThing(card);
 };
 
-/** A face rougher than this is doubtful, and the more so by each step of this size: cards drawn stay below 0.009, swatches of a card's shape begin at 0.011. */
-const plainFace = { rough: 0.012, step: 0.01 };
+/** A face rougher than this is doubtful, and the more so by each step of this size: cards drawn stay below 0.009, path-traced ones below 0.0145 and 0.019 in noise, swatches of a card's shape begin at 0.011 and mostly lie beyond 0.03. */
+const plainFace = { rough: 0.014, step: 0.01 };
 
 /** How far a face speaks for a card that nobody has told of: what is rough all over is knitted or woven. */
 const plainness = (context: ScaleContext, card: FittedRectangle): number => {
