@@ -92,6 +92,17 @@ describe('the stated chance of a reading to be right', () => {
     expect(chanceOf({ ...ground, lean: 0.8 })).toBeGreaterThan(0.99);
   });
 
+  it('is low for stripes whose yarn runs along them alone, as the grain of wood does', () => {
+    const stripes: Evidence = { ...clear, face: 'purl', ratio: 1.19, lean: 0.03, alongCourse: 0.99 };
+    expect(chanceOf(stripes)).toBeLessThan(0.2);
+    expect(chanceOf({ ...stripes, alongCourse: 0.89 })).toBeGreaterThan(0.99);
+  });
+
+  it('is at most that of a toss where every hundredth stitch claims the spot of another', () => {
+    expect(chanceOf({ ...clear, clashShare: 0.01 })).toBeLessThanOrEqual(0.5);
+    expect(chanceOf({ ...clear, clashShare: 0.003 })).toBeGreaterThan(0.97);
+  });
+
   it('is that of a toss where the stitches share next to nothing of what changes down the wales', () => {
     expect(chanceOf({ ...clear, shared: 0.02 })).toBeCloseTo(0.5, 6);
     expect(chanceOf({ ...clear, shared: 0.06 })).toBe(chanceOf(clear));

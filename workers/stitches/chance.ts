@@ -107,6 +107,10 @@ export const likelihoodOf = (evidence: Evidence): number => {
 const surestInStep = ({ shared }: Evidence): number =>
   shared === null ? SUREST : SUREST - (SUREST - 0.5) * Math.min(1, over(0.05, shared) / 0.02);
 
-/** The chance that is stated: the likelihood, and no more than a toss where columns may as well be rows, or where the grid may be out of step with the stitches. */
+/** Nor is one surer whose lines claim the same spots: of known readings with a clash for every 100 stitches 1 in 15 was right, with one for every 200 2 in 9. */
+const surestApart = ({ clashShare }: Evidence): number =>
+  SUREST - (SUREST - 0.5) * Math.min(1, over(clashShare, 0.004) / 0.006);
+
+/** The chance that is stated: the likelihood, and no more than a toss where columns may as well be rows, or where the grid may have slipped or be out of step. */
 export const chanceOf = (evidence: Evidence): number =>
-  Math.min(surestOnSide(evidence), surestInStep(evidence), likelihoodOf(evidence));
+  Math.min(surestOnSide(evidence), surestInStep(evidence), surestApart(evidence), likelihoodOf(evidence));

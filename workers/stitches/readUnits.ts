@@ -37,7 +37,7 @@ export const readUnits = (
   const { every, alike } = unit.repeats?.oddWales ?? { every: 1, alike: 1 };
   if (rounds > 0 && alike < WALES_ARE_ALIKE) {
     const longer = readUnits(work, { ...from, basis: repeated(from.basis, every) }, rounds - 1);
-    if (longer !== null) return longer;
+    if (longer !== null && (alike < repeatsAreAlike || isClearer(longer, alike))) return longer;
   }
   if (alike < repeatsAreAlike) return null;
   const shape = lengthOf(from.basis.wale) / lengthOf(from.basis.course);
@@ -55,6 +55,10 @@ export const readUnits = (
   const basis = { wale: { x: column * wale.x, y: column * wale.y }, course };
   return placeByColumns(work, basis, divided(unit, found, mean));
 };
+
+/** Whether the repeats of a longer lattice are more alike than those of the shorter by half of what those lack: in a small photo all of them differ. */
+const isClearer = ({ repeats }: FabricReading, alike: number): boolean =>
+  repeats !== null && repeats.oddWales.alike > (1 + alike) / 2;
 
 /** Makes the mean picture of a repeat, for the lattice that was read or another through the same places. */
 const meanPictures = (

@@ -71,6 +71,9 @@ const ridgesClearFrom = 0.7;
 /** Garter's cells are about square: 0.85 to 1.05 wide for their height, and somewhat less or more where tilt draws them out. */
 const garterRatio = { least: 0.78, most: clearRatio } as const;
 
+/** Nor does the yarn of garter run along its ridges alone, as the grain of wood does, or the columns of a rib that are taken for rows: no known garter comes to so much. */
+const mereStripes = { from: 0.94, to: 0.97 } as const;
+
 /** How clearly a fabric's square cells are those of garter, whose ridges run along the courses, 0 to 1. */
 export const ridgesShown = (
   ratio: number,
@@ -78,7 +81,11 @@ export const ridgesShown = (
 ): number =>
   face !== 'purl' || ratio < garterRatio.least || ratio > garterRatio.most
     ? 0
-    : Math.min(1, Math.max(0, (alongCourse - ridgesFrom) / (ridgesClearFrom - ridgesFrom)));
+    : Math.min(1, rising(alongCourse, ridgesFrom, ridgesClearFrom)) *
+      (1 - Math.min(1, rising(alongCourse, mereStripes.from, mereStripes.to)));
+
+/** From 0 at one value to 1 at another, and on from there. */
+const rising = (value: number, from: number, to: number): number => Math.max(0, (value - from) / (to - from));
 
 /**
  * How far a reading may be the right way round, 0 to 1: where the yarn leans both ways down the columns and not across them, wales were taken for courses.
