@@ -16,8 +16,8 @@ const camera = {
 const cardPlace = { x: -55, y: 0, widthMm: 85.6, heightMm: 53.98, turnDeg: 0, cornerMm: 3.18 };
 const tableCloth = plain([176, 160, 130]);
 
-const cardIn = (paint: Paint) => {
-  const scene = photograph(camera, paint);
+const cardIn = (paint: Paint, taken: Partial<typeof camera> = {}, noise?: number) => {
+  const scene = photograph({ ...camera, ...taken }, paint, noise);
   const card = findReferences(scene.work, scene.photo, hintsFor()).find(({ kind }) => kind === 'card');
   return { scene, card };
 };
@@ -41,5 +41,16 @@ describe('what lies there in the shape of a card', () => {
     expect(knit).toBeUndefined();
     const { card: flat } = cardIn(lying(plain([190, 60, 70]), tableCloth, cardPlace));
     expect(flat?.score ?? 0).toBeGreaterThan(0.5);
+  });
+
+  it.each([
+    ['through the wide lens of a phone that leaves its focal length out', { focal35Mm: 21, tiltDeg: 16 }, 6],
+    ['in the noise of a dim room', { widthPx: 1600, heightPx: 1200, distanceMm: 190 }, 24],
+  ])('is a card %s', (_, taken, noise) => {
+    const { scene, card } = cardIn(lying(plain([60, 70, 95]), tableCloth, cardPlace), taken, noise);
+    expect(card).toBeDefined();
+    if (card?.plane == null) return;
+    const [x, y] = mapPoint(invertHomography(scene.photoToTable), cardPlace.x, cardPlace.y);
+    expect(Math.abs(scaleError(card.plane.photoToPlane, scene.photoToTable, x, y))).toBeLessThan(0.004);
   });
 });
