@@ -5,7 +5,6 @@ import {
   priorOf,
   priorOfSize,
   type RoughCircle,
-  waysToStand,
   withChange,
 } from './coinRim';
 import { type DiscPose, type DiscPrior, type StandingDisc, standing } from './disc';
@@ -61,13 +60,6 @@ const grown = (coin: FoundCoin, factor: number): FoundCoin => ({
   others: coin.others.map((way) => resized(way, factor)),
 });
 
-/**
- * A lens mixes light, a file keeps its root: half the hue lies a little on the darker side of an edge. By a fifth of the blur's spread for each e-fold of light, which
- * is for one of 0.8 px:
- */
-const darkwardPx = 0.15;
-const mostFolds = 1.5;
-
 /** Hue is noisier than lightness: a coin that stands out in lightness is no less sure for it. */
 const noWorseThan = (coin: FoundCoin, misfit: number): FoundCoin => {
   const spared = Math.max(0, coin.best.misfit - misfit);
@@ -84,12 +76,6 @@ const hueRound = (context: ScaleContext, disc: StandingDisc, least: number): Hue
     disc,
   );
   return seen === null || seen.apart < least ? null : { ...seen, view: withChange(seen.view, [-1, -1, -1]) };
-};
-
-/** A coin whose rim hue shows, moved off the darker side. */
-const offDark = (coin: FoundCoin, { lighter }: HueView): FoundCoin => {
-  const folds = Math.max(-mostFolds, Math.min(mostFolds, lighter));
-  return grown(coin, Math.exp((-darkwardPx * folds) / radiusOf(coin.best.fit.disc)));
 };
 
 /** Rounds in which the rim is looked for about where the last one put it. */
@@ -159,7 +145,6 @@ export const coinByHue = (context: ScaleContext, rough: RoughCircle): FoundCoin 
   if (seen === null || rim === null) return null;
   const again = hueRound(context, rim.fit.disc, clearlyApart);
   if (again === null) return null;
-  const { disc } = rim.fit;
-  const found = foundFrom(context, waysToStand(again.view, disc, prior), radiusOf(disc), false);
-  return found && offDark(found, again);
+  const way = standingInHue(context, rim.fit.disc, priorOfSize(context));
+  return way && foundFrom(context, [way], radiusOf(rim.fit.disc), false);
 };

@@ -197,7 +197,7 @@ const waysFrom = (
     .sort((a, b) => a.misfit - b.misfit);
 
 /** Of all ways to see the wall and to stand that the outline leaves open, those that fit one ring, best first. */
-export const waysToStand = (view: RimView, disc: StandingDisc, prior: DiscPrior): RimFit[] => {
+const waysToStand = (view: RimView, disc: StandingDisc, prior: DiscPrior): RimFit[] => {
   const { pose, camera } = disc;
   const atLevel = [prior.level.slopeX, prior.level.slopeY, ...pose.slice(2)] as unknown as DiscPose;
   return waysFrom(view, [disc, standing(atLevel, camera), standing(mirrored(disc), camera)], disc, prior);

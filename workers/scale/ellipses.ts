@@ -92,6 +92,8 @@ const circleThrough = (
 /** Least stretch of rim that is followed, px and rad. */
 const leastArcPx = 30;
 const leastSweep = 0.7;
+/** How far a rim that is followed lies off a circle, px and as a share of its radius; one that is followed more than half round and seen 25° aslant lies further off. */
+const offCircle = { px: 0.5, share: 0.012, aslantShare: 0.034 };
 
 const findArcs = (map: RidgeMap, least: number, most: number): Arc[] => {
   const used = new Uint8Array(map.strength.length);
@@ -102,14 +104,10 @@ const findArcs = (map: RidgeMap, least: number, most: number): Arc[] => {
     const pixels = [...follow(map, used, seed, false).reverse(), seed, ...follow(map, used, seed, true)];
     if (pixels.length < leastArcPx) continue;
     const circle = circleThrough(map, pixels);
-    if (
-      circle === null ||
-      circle.radius < least ||
-      circle.radius > most ||
-      circle.rms > 0.012 * circle.radius + 0.5
-    )
-      continue;
+    if (circle === null || circle.radius < least || circle.radius > most) continue;
     const sweep = pixels.length / circle.radius;
+    const share = sweep > Math.PI ? offCircle.aslantShare : offCircle.share;
+    if (circle.rms > share * circle.radius + offCircle.px) continue;
     if (sweep > leastSweep) arcs.push({ ...circle, sweep });
   }
   return arcs.sort((a, b) => b.sweep * b.radius - a.sweep * a.radius);

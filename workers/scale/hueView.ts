@@ -25,9 +25,6 @@ const hueOf = (colours: Float64Array, at: number): Hue => {
   return [b - light, r - light];
 };
 
-/** Grey levels to light: files keep about this root of it (IEC 61966-2-1). */
-const gamma = 2.2;
-
 /** Mean and covariance (xx, xy, yy) of hues. */
 interface Spread {
   readonly mean: Hue;
@@ -46,29 +43,21 @@ const spreadOf = (hues: readonly Hue[]): Spread => {
   return { mean, covariance: [xx / n, xy / n, yy / n] };
 };
 
-/** Hues and all light met in some part of a view. */
-interface Part {
-  readonly hues: Hue[];
-  light: number;
-}
-
-const meet = (part: Part, colours: Float64Array, at: number): void => {
-  part.hues.push(hueOf(colours, at));
-  for (let c = 0; c < 3; c++) part.light += ((colours[at + c] as number) / 255) ** gamma;
-};
-
 /** What is seen of the thing within a disc's outline and of the ground round it. */
-const partsBeside = (view: RimView, disc: StandingDisc): { readonly thing: Part; readonly beside: Part } => {
-  const thing: Part = { hues: [], light: 0 };
-  const beside: Part = { hues: [], light: 0 };
+const partsBeside = (
+  view: RimView,
+  disc: StandingDisc,
+): { readonly thing: readonly Hue[]; readonly beside: readonly Hue[] } => {
+  const thing: Hue[] = [];
+  const beside: Hue[] = [];
   const distances = rimDistances(view, disc);
   view.rays.forEach(({ colours }, k) => {
     const { outline = 0 } = distances[k] ?? {};
     for (let at = 0; at + 2 < colours.length; at += 3) {
       if (Number.isNaN(colours[at])) continue;
       const share = distanceOf(view, at / 3) / outline;
-      if (share > own.from && share < own.to) meet(thing, colours, at);
-      else if (share > ground.from && share < ground.to) meet(beside, colours, at);
+      if (share > own.from && share < own.to) thing.push(hueOf(colours, at));
+      else if (share > ground.from && share < ground.to) beside.push(hueOf(colours, at));
     }
   });
   return { thing, beside };
@@ -78,8 +67,6 @@ const partsBeside = (view: RimView, disc: StandingDisc): { readonly thing: Part;
 export interface HueView {
   readonly view: RimView;
   readonly apart: number;
-  /** Natural logarithm of how much lighter the thing is than the ground. */
-  readonly lighter: number;
 }
 
 /**
@@ -88,9 +75,9 @@ export interface HueView {
  */
 export const hueView = (view: RimView, disc: StandingDisc): HueView | null => {
   const { thing, beside } = partsBeside(view, disc);
-  if (Math.min(thing.hues.length, beside.hues.length) < fewest) return null;
-  const { mean: a, covariance: va } = spreadOf(thing.hues);
-  const { mean: b, covariance: vb } = spreadOf(beside.hues);
+  if (Math.min(thing.length, beside.length) < fewest) return null;
+  const { mean: a, covariance: va } = spreadOf(thing);
+  const { mean: b, covariance: vb } = spreadOf(beside);
   const shade = (i: 0 | 1, j: 0 | 1): number => shading * shading * (a[i] * a[j] + b[i] * b[j]);
   const [xx, xy, yy] = [
     (va[0] + vb[0] + shade(0, 0)) / 2 + noise * noise,
@@ -106,7 +93,6 @@ export const hueView = (view: RimView, disc: StandingDisc): HueView | null => {
   const scale = stepLevels / between;
   return {
     apart: Math.sqrt(between),
-    lighter: Math.log(thing.light / thing.hues.length / (beside.light / beside.hues.length)),
     view: seenAs(view, (colours, at) => {
       const [x, y] = hueOf(colours, at);
       return scale * (p * (x - b[0]) + q * (y - b[1]));

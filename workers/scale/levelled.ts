@@ -45,6 +45,8 @@ const besideFabric = (context: ScaleContext, { grid, window }: FabricSeen): Fabr
 const leastScore = 0.2;
 /** Two scales from the same thing that differ by more than so many of their standard uncertainties contradict each other. */
 const contradiction = 2.5;
+/** What is fitted to more observations should hardly move, and not by so many of the standard uncertainties that it had with fewer. */
+const ownContradiction = 2;
 
 const planeOf = (reference: ScaleReference): PlaneMap | null => reference.plane ?? reference.unitPlane;
 
@@ -160,9 +162,11 @@ const levelled = (context: FabricContext, found: ScaleReference): ScaleReference
     changed <= sameThing &&
     apart < contradiction * Math.hypot(before.relativeUncertainty, after.relativeUncertainty);
   // A thing that shows its own tilt as well as the fabric does gains nothing; where what is known besides moves it by more than its own ± allows, that was too narrow.
-  const stays = apart <= before.relativeUncertainty;
-  if (agrees && stays && after.relativeUncertainty >= before.relativeUncertainty) return found;
+  const stays = apart <= ownContradiction * before.relativeUncertainty;
+  if (agrees && stays && kind.showsTilt !== true && after.relativeUncertainty >= before.relativeUncertainty)
+    return found;
   const kept = { ...again, score: found.score };
+  if (context.level().isFromFabric !== true) return kept;
   return agrees
     ? toldByFabric(kept)
     : {
@@ -174,7 +178,8 @@ const levelled = (context: FabricContext, found: ScaleReference): ScaleReference
 /**
  * References with what the stitches tell of the tilt of the table. A coin, a ruler or a card gives the scale where it lies; how that changes on the way to the swatch
  * hangs on the tilt, which the thing itself hardly shows and an even fabric shows well. Each is fitted again to its own edges and marks with the fabric's level
- * beside them, so that every observation counts once. Contradiction between the two widens the ±.
+ * beside them, so that every observation counts once. Contradiction between the two widens the ±. What shows its own tilt is fitted again wherever the swatch is known: its ±
+ * holds there.
  */
 export const levelledByFabric = (
   context: ScaleContext,
@@ -183,7 +188,9 @@ export const levelledByFabric = (
 ): readonly ScaleReference[] => {
   if (!references.some((reference) => finderOf(reference)?.sameWithin !== undefined)) return references;
   const beside = besideFabric(context, fabric);
-  return beside?.level().isFromFabric === true
-    ? references.map((reference) => levelled(beside, reference))
-    : references;
+  if (beside === null) return references;
+  const isTold = beside.level().isFromFabric === true;
+  return references.map((reference) =>
+    isTold || finderOf(reference)?.showsTilt === true ? levelled(beside, reference) : reference,
+  );
 };
