@@ -1,6 +1,7 @@
 import { choleskyFactor, choleskySolve } from '../../src/domain/planeFitAlgebra';
 import type { StandingDisc } from './disc';
 import { distanceOf, type RimRay, type RimView, rimDistances } from './discEdges';
+import { type Hue, spreadOf } from './hueSpread';
 import type { TakenEdge } from './rimFit';
 
 /** Where the thing's own hue and the ground's are looked at, as shares of its outline. */
@@ -102,31 +103,10 @@ const hueRays = ({ rays }: RimView): HueRay[] => {
   });
 };
 
-type Hue = readonly [number, number];
-
 /** Shade changes lightness and this colour difference alike: their share stays. */
 const hueAt = ({ light, blue, red }: HueRay, i: number): Hue => {
   const whole = (light[i] as number) + darkest;
   return [(blue[i] as number) / whole, (red[i] as number) / whole];
-};
-
-interface Spread {
-  readonly mean: Hue;
-  readonly xx: number;
-  readonly xy: number;
-  readonly yy: number;
-}
-
-const spreadOf = (hues: readonly Hue[]): Spread => {
-  const n = hues.length;
-  const mean: Hue = [hues.reduce((s, [x]) => s + x, 0) / n, hues.reduce((s, [, y]) => s + y, 0) / n];
-  let [xx, xy, yy] = [0, 0, 0];
-  for (const [x, y] of hues) {
-    xx += (x - mean[0]) ** 2 / n;
-    xy += ((x - mean[0]) * (y - mean[1])) / n;
-    yy += (y - mean[1]) ** 2 / n;
-  }
-  return { mean, xx, xy, yy };
 };
 
 /** How much of the thing's hue a place has rather than the ground's: 1 on the thing, 0 on the ground. */
@@ -140,10 +120,12 @@ interface Contrast {
 const contrastOf = (thing: readonly Hue[], beside: readonly Hue[]): Contrast | null => {
   if (Math.min(thing.length, beside.length) < fewest) return null;
   const [a, b] = [spreadOf(thing), spreadOf(beside)];
-  const xx = (a.xx + b.xx) / 2 + noise * noise;
-  const xy = (a.xy + b.xy) / 2;
-  const yy = (a.yy + b.yy) / 2 + noise * noise;
-  const factor = choleskyFactor([xx, xy, xy, yy], 2);
+  const [xx, xy, yy] = [0, 1, 2].map((i) => ((a.covariance[i] ?? 0) + (b.covariance[i] ?? 0)) / 2) as [
+    number,
+    number,
+    number,
+  ];
+  const factor = choleskyFactor([xx + noise * noise, xy, xy, yy + noise * noise], 2);
   if (factor === null) return null;
   const step = [a.mean[0] - b.mean[0], a.mean[1] - b.mean[1]];
   const [p = 0, q = 0] = choleskySolve(factor, 2, step);

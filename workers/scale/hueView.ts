@@ -1,8 +1,7 @@
 import { choleskyFactor, choleskySolve } from '../../src/domain/planeFitAlgebra';
 import type { StandingDisc } from './disc';
 import { distanceOf, type RimView, rimDistances, seenAs } from './discEdges';
-
-type Hue = readonly [number, number];
+import { type Hue, spreadOf } from './hueSpread';
 
 /** Relief, borders and shadow change how light a thing is and its hue in proportion: by about so much, beside what is seen of that. */
 const shading = 0.2;
@@ -23,24 +22,6 @@ const hueOf = (colours: Float64Array, at: number): Hue => {
   const [r = 0, g = 0, b = 0] = colours.subarray(at, at + 3);
   const light = 0.299 * r + 0.587 * g + 0.114 * b;
   return [b - light, r - light];
-};
-
-/** Mean and covariance (xx, xy, yy) of hues. */
-interface Spread {
-  readonly mean: Hue;
-  readonly covariance: readonly [number, number, number];
-}
-
-const spreadOf = (hues: readonly Hue[]): Spread => {
-  const n = hues.length;
-  const mean: Hue = [hues.reduce((s, [x]) => s + x, 0) / n, hues.reduce((s, [, y]) => s + y, 0) / n];
-  let [xx, xy, yy] = [0, 0, 0];
-  for (const [x, y] of hues) {
-    xx += (x - mean[0]) ** 2;
-    xy += (x - mean[0]) * (y - mean[1]);
-    yy += (y - mean[1]) ** 2;
-  }
-  return { mean, covariance: [xx / n, xy / n, yy / n] };
 };
 
 /** What is seen of the thing within a disc's outline and of the ground round it. */
