@@ -188,9 +188,7 @@ function* readingsAt(look: Look, options: Places, candidate: Candidate): Generat
     const judged = judge(reading);
     const { pitchPx } = judged.finding;
     likeliest = Math.max(likeliest, judged.likelihood);
-    const cellPx2 = pitchPx === null ? 0 : pitchPx.wale * pitchPx.course;
-    // Where hardly a wale is counted, there is no pitch.
-    const readPx2 = Number.isFinite(cellPx2) ? reading.stitchCount * cellPx2 : 0;
+    const readPx2 = pitchPx === null ? 0 : reading.stitchCount * pitchPx.wale * pitchPx.course;
     const worth = worthOf(reading, judged, readPx2 / photoPx2);
     const whole = readPx2 > Math.max(wholeShare * candidate.area, least);
     yield { ...judged, reading, worth, whole };
