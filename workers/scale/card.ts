@@ -148,6 +148,7 @@ const noCard =
 export const cardKind: ReferenceFinder = {
   kind: 'card',
   sameWithin: sameThing,
+  showsTilt: true,
   find,
   correct: (context, correction) => {
     const scale = context.work.photoPxPerWorkPx;

@@ -78,6 +78,8 @@ export interface ReferenceFinder {
    * are not fitted again.
    */
   readonly sameWithin?: number;
+  /** Whether it shows its own tilt, so that its ± grows on the way to the swatch: what was fitted with the swatch known then says more than what was fitted before. */
+  readonly showsTilt?: boolean;
   /** Fits itself again to handles that the user moved. */
   readonly correct: (context: ScaleContext, correction: ReferenceCorrection) => ScaleReference;
 }

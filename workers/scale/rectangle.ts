@@ -159,7 +159,12 @@ export const fitRectangle = (
       const [x, y] = bowed(bow.lens, ...mapPoint(back, c.x, c.y));
       return { x, y };
     });
-    result = { ...rest, sides, doubt: doubtOf(choices, corners), corners };
+    result = {
+      ...rest,
+      sides,
+      doubt: sides.every(({ colours }) => colours !== undefined) ? 0 : doubtOf(choices, corners),
+      corners,
+    };
   }
   return result;
 };

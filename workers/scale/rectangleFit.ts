@@ -32,9 +32,11 @@ export const sizeCorners = (size: RectangleSize): Corner[] => [
  * A side is placed to so many px by its edges: tight enough that four sides of known ratio tell the focal length, which is only assumed beforehand.
  */
 const sidePx = 0.2;
+/** A side that is read by face, wall and shadow together is placed to so many px, beside what is open about the whole of it (seen on drawn photos). */
+const readSidePx = 0.12;
 /** Four sides of known ratio tell the focal length of longer lenses and crops, which a tilt would else be bent to make up for. */
 const focalSlack = 4;
-/** What bevel, shadow and a bowing lens do to whole sides makes the fit so many times less certain than its edges say (seen on drawn photos). */
+/** What bevel, shadow and a bowing lens do to whole sides that are placed by their edges alone makes the fit so many times less certain than the edges say (seen on drawn photos). */
 const wholeSides = 2;
 /**
  * Places on the sharp sides of a flat thing lie no further than this from the rectangle, px (seen on drawn photos); the more soft, faint or uneven sides leave,
@@ -62,9 +64,11 @@ const planeThrough = (
   );
   const free = fitPlaneToLines(sightings, start);
   if (free === null) return null;
-  const posed = fitCameraToLines(thinned(sightings), free.photoToPlane, camera, sidePx, level, focalSlack);
+  const isRead = sides.every(({ colours }) => colours !== undefined);
+  const placePx = isRead ? readSidePx : sidePx;
+  const posed = fitCameraToLines(thinned(sightings), free.photoToPlane, camera, placePx, level, focalSlack);
   if (posed === null) return null;
-  const wider = (wholeSides * Math.max(1, posed.residualPx / sharpPx)) ** 2;
+  const wider = ((isRead ? 1 : wholeSides) * Math.max(1, posed.residualPx / sharpPx)) ** 2;
   return { free, posed: { ...posed, covariance: posed.covariance.map((v) => v * wider) } };
 };
 
