@@ -161,13 +161,15 @@ const likeliest = (context: ScaleContext, circles: readonly RoughCircle[]): Foun
   return best && toldByHue(context, best);
 };
 
-/** The likeliest coin among round things that were roughly found; where none shows a rim in lightness, one whose hue ends all round. */
+/** The likeliest coin among round things that were roughly found; where none surely shows a rim in lightness, one whose hue ends all round. */
 const coinAmong = (context: ScaleContext, circles: readonly RoughCircle[]): FoundCoin | null => {
-  const coin = likeliest(context, circles);
+  const likely = likeliest(context, circles);
+  const coin = isSeen(likely) ? likely : null;
+  const isSure = coin !== null && coin.best.misfit < doubtfulMisfit;
   // Where a grid gives the scale a coin only checks it: a second look is not worth the time.
-  if (isSeen(coin) || context.grid() !== null) return isSeen(coin) ? coin : null;
+  if (isSure || context.grid() !== null) return coin;
   const byHue = circles.map((rough) => coinByHue(context, rough)).filter(isSeen);
-  return byHue.sort((a, b) => a.best.misfit - b.best.misfit)[0] ?? null;
+  return byHue.sort((a, b) => a.best.misfit - b.best.misfit)[0] ?? coin;
 };
 
 /** Where a coin is known to lie its rim is looked for from these sizes, as shares of the known one, until it is sure. */

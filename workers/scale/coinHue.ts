@@ -82,7 +82,12 @@ const hueRound = (context: ScaleContext, disc: StandingDisc, least: number): Hue
 const rounds = 3;
 
 /** The way a coin stands whose outline is where its hue ends, from a disc nearby; null where that is not seen. */
-const standingInHue = (context: ScaleContext, start: StandingDisc, prior: DiscPrior): RimFit | null => {
+const standingInHue = (
+  context: ScaleContext,
+  start: StandingDisc,
+  prior: DiscPrior,
+  least = 0,
+): RimFit | null => {
   const radius = radiusOf(start);
   const view = lookAtRim(context.work.image, { x: start.pose[2], y: start.pose[3] }, [
     looked.from * radius,
@@ -92,7 +97,7 @@ const standingInHue = (context: ScaleContext, start: StandingDisc, prior: DiscPr
   let way: RimFit | null = null;
   for (let round = 0; round < rounds; round++) {
     const rim = hueRimRound(view, disc);
-    if (rim === null || rim.edges.length < leastSeen * view.rays.length) return null;
+    if (rim === null || rim.apart < least || rim.edges.length < leastSeen * view.rays.length) return null;
     const fit = fitTo(disc.pose, disc.camera, rim.edges, prior);
     if (fit === null) return null;
     way = rimOf(view, fit, rim.edges);
@@ -133,7 +138,7 @@ export const toldByHue = (context: ScaleContext, coin: FoundCoin): FoundCoin => 
 };
 
 /** Found by hue alone, a coin must differ this much from the ground once it is roughly known where it lies, and is fitted from further and further away, in shares of its radius. */
-const clearlyApart = 4;
+const clearlyApart = 6;
 const nearing = [0.2, 0.1, 0.04, 0.015];
 
 /** A coin that is looked for by hue alone: seen much aslant, or hardly lighter or darker than the ground. */
@@ -143,8 +148,6 @@ export const coinByHue = (context: ScaleContext, rough: RoughCircle): FoundCoin 
   const seen = hueRound(context, first, leastApart);
   const rim = seen && rimFrom(seen.view, first, prior, 'outline', nearing);
   if (seen === null || rim === null) return null;
-  const again = hueRound(context, rim.fit.disc, clearlyApart);
-  if (again === null) return null;
-  const way = standingInHue(context, rim.fit.disc, priorOfSize(context));
+  const way = standingInHue(context, rim.fit.disc, priorOfSize(context), clearlyApart);
   return way && foundFrom(context, [way], radiusOf(rim.fit.disc), false);
 };
