@@ -15,11 +15,12 @@ import {
   lying,
   mat,
   photograph,
+  photoToLifted,
   plain,
-  roundThing,
   ruler,
   type Scene,
   scaleError,
+  thickCoin,
   wood,
 } from './scaleScenes';
 
@@ -161,20 +162,17 @@ describe('a ruler', () => {
 
 describe('a coin', () => {
   it('is found on wood beside a swatch and asks which coin it is', () => {
-    const scene = photograph(
-      camera,
-      roundThing(
-        plain([175, 172, 160]),
-        lying(swatch, wood, { x: -20, y: 0, widthMm: 80, heightMm: 90 }),
-        55,
-        -15,
-        25.75,
-      ),
-    );
+    // 2 euro: 25.75 mm, 2.20 mm thick (European Central Bank, common sides of the coins).
+    const coin = { x: 55, y: -15, diameterMm: 25.75, thicknessMm: 2.2 };
+    const onWood = lying(swatch, wood, { x: -20, y: 0, widthMm: 80, heightMm: 90 });
+    const scene = photograph(camera, thickCoin([175, 172, 160], onWood, coin, camera));
     const open = best(scene);
     expect([open.kind, open.question, open.plane]).toEqual(['coin', 'coinDiameter', null]);
-    const reference = best(scene, { coinDiameterMm: 25.75 });
-    expect(errorAt(scene, reference, 55, -15)).toBeLessThan(0.006);
+    const reference = best(scene, { coinDiameterMm: coin.diameterMm });
+    const { photoToPlane, referenceHeightMm } = reference.plane!;
+    const exact = photoToLifted(scene, camera, referenceHeightMm);
+    const [x, y] = mapPoint(invertHomography(scene.photoToTable), coin.x, coin.y);
+    expect(scaleError(photoToPlane, exact, x, y)).toBeLessThan(0.006);
     expect(reference.plane!.relativeUncertainty).toBeGreaterThan(0.004);
   });
 });

@@ -45,14 +45,17 @@ export const noiseOf = (seed: number): (() => number) => {
   };
 };
 
+const turned = (camera: SceneCamera): Homography =>
+  multiply3(
+    multiply3(turn('z', camera.leanDeg), turn('x', camera.tiltDeg)),
+    turn('z', camera.turnDeg - camera.leanDeg),
+  );
+
 /** Photographs a painted table: exact projection, four samples a pixel, a little noise. */
 export const photograph = (camera: SceneCamera, paint: Paint, noise = 6): Scene => {
   const { widthPx, heightPx } = camera;
   const f = (camera.focal35Mm / 36) * Math.max(widthPx, heightPx);
-  const r = multiply3(
-    multiply3(turn('z', camera.leanDeg), turn('x', camera.tiltDeg)),
-    turn('z', camera.turnDeg - camera.leanDeg),
-  );
+  const r = turned(camera);
   const tableToPhoto = multiply3(
     [f, 0, widthPx / 2, 0, f, heightPx / 2, 0, 0, 1],
     [r[0], r[1], 0, r[3], r[4], 0, r[6], r[7], camera.distanceMm],
@@ -173,6 +176,47 @@ export const lying = (
 /** A round thing lying over another. */
 export const roundThing = (over: Paint, under: Paint, x0: number, y0: number, diameterMm: number): Paint =>
   lying(over, under, { x: x0, y: y0, widthMm: diameterMm, heightMm: diameterMm, cornerMm: diameterMm / 2 });
+
+/** A plane above the table, as a camera sees it on the table: moved away from below the camera, and larger. */
+const liftedFor = (camera: SceneCamera, heightMm: number) => {
+  const r = turned(camera);
+  const below = { x: -camera.distanceMm * r[6], y: -camera.distanceMm * r[7] };
+  const above = camera.distanceMm * r[8];
+  return { below, times: above / (above - heightMm) };
+};
+
+/** Photo to the plane at a height above the table, mm. */
+export const photoToLifted = (scene: Scene, camera: SceneCamera, heightMm: number): Homography => {
+  const { below, times } = liftedFor(camera, heightMm);
+  const [x, y] = [below.x * (1 - 1 / times), below.y * (1 - 1 / times)];
+  return multiply3([1 / times, 0, x, 0, 1 / times, y, 0, 0, 1], scene.photoToTable);
+};
+
+/** Steps from the foot of a thick thing to its face that make its wall. */
+const WALL_STEPS = 4;
+
+/** A coin that lies on the table, as a camera sees it: a face at the height of its thickness, and where it leans away the darker wall below it. */
+export const thickCoin = (
+  face: Colour,
+  under: Paint,
+  { x, y, diameterMm, thicknessMm }: { x: number; y: number; diameterMm: number; thicknessMm: number },
+  camera: SceneCamera,
+): Paint => {
+  const at = (share: number, over: Paint, beneath: Paint): Paint => {
+    const { below, times } = liftedFor(camera, share * thicknessMm);
+    return roundThing(
+      over,
+      beneath,
+      below.x + times * (x - below.x),
+      below.y + times * (y - below.y),
+      times * diameterMm,
+    );
+  };
+  const wall = plain([0.55 * face[0], 0.55 * face[1], 0.55 * face[2]]);
+  let painted = under;
+  for (let step = 0; step < WALL_STEPS; step++) painted = at(step / WALL_STEPS, wall, painted);
+  return at(1, plain(face), painted);
+};
 
 export const plain =
   (colour: Colour): Paint =>
