@@ -4,6 +4,7 @@ import { opencvReady } from '../../workers/opencv';
 import { findStitches } from '../../workers/stitches/findStitches';
 import { drawScene } from '../builders/scene';
 import { evenFabric, evenScene } from '../builders/scene-plain';
+import { randomSpec } from '../builders/scene-random';
 import type { SceneTruth } from '../builders/scene-truth';
 
 const { camera } = evenScene;
@@ -51,5 +52,13 @@ describe('the lattice of a drawn fabric', () => {
     expectShape(seen, 1);
     expect(seen.finding.confidence.status).toBe('proposal');
     expect(seen.finding.confidence.reasons.join(' ')).toContain('move closer');
+  });
+
+  it('is not the beat of a marl’s plies, though that looks even: what is not clear is looked at without its dye too', () => {
+    const { finding, truth } = read(randomSpec(90_100_095, 'marl', 1600).spec);
+    const { stitchesPerInch, rowsPerInch } = truth.gauge;
+    const shape = finding.pitchPx!.wale / finding.pitchPx!.course;
+    // A tilt draws the shape out by up to 2 %; the beat is off by 13 %.
+    expect(Math.abs(shape / (rowsPerInch / stitchesPerInch) - 1)).toBeLessThan(0.03);
   });
 });

@@ -48,7 +48,7 @@ const lightest = 0.15;
 
 /**
  * Finds the stitch grid in a photo of knitted fabric: where the texture repeats, its lattice, what its stitch looks like, and from there
- * every stitch. The first reading that passes all checks is taken; otherwise the best of all scales. Pure; `opencvReady()` must have resolved
+ * every stitch. The first clear reading that passes all checks is taken; otherwise the best of all scales. Pure; `opencvReady()` must have resolved
  * before.
  */
 export const findStitches = (work: WorkImage, options: StitchOptions): StitchFinding =>
@@ -64,7 +64,7 @@ export const searchStitches = (
   for (const found of allReadings(work, { ...options, met, labour })) {
     const again = bearsOut(found, met);
     met.push(found);
-    if (found.finding.confidence.status === 'measured' && isGoodEnough(found)) return { met, taken: found };
+    if (found.finding.confidence.status === 'measured' && isLikely(found)) return { met, taken: found };
     if (again || isSettled(found, met)) break;
   }
   if (!met.some(isLikely)) met.push(...likelyUnderMasks(work, options));

@@ -39,7 +39,7 @@ const goodEnough = 0.95;
 export const isGoodEnough = ({ likelihood, reading, whole }: Found): boolean =>
   whole && likelihood >= goodEnough && inStep(reading) >= halfInStep;
 
-/** Likely, and clear: two readings may drown in one marl in the same way. */
+/** Likely, and clear: one reading may have caught the beat of a marl's plies, and two may drown in one marl in the same way. */
 export const isLikely = (found: Found): boolean =>
   isGoodEnough(found) && found.worth > 0 && found.reading.medianScore > clearlyAlike;
 const clearlyAlike = 0.5;
