@@ -6,8 +6,8 @@ import { type PlaneMap, toPlane } from '../../src/domain/plane';
 import { perMmToPerInch, uncertainPerInch } from '../../src/domain/units';
 import type { BenchCase, BenchRow, KnownPhoto } from './row';
 
-/** Nothing is said of the thickness: the user rarely does. */
-export const FABRIC = { thicknessMm: null, layers: 1 } as const;
+/** What is said of the fabric: whether it is a flattened tube, and nothing of its thickness, as users rarely do. */
+export const fabricSaid = ({ layers }: KnownPhoto) => ({ thicknessMm: null, layers });
 
 /** The true plane of the fabric, exact and with nothing above it. */
 const truePlane = (photoToFabric: PlaneMap['photoToPlane']): PlaneMap => ({
@@ -31,7 +31,7 @@ export const stitchErrorOf = (
     };
   }
   if (grid === null || window === null || known.gauge === null || known.photoToFabric === null) return null;
-  const result = gaugeOf(grid, window, truePlane(known.photoToFabric), FABRIC);
+  const result = gaugeOf(grid, window, truePlane(known.photoToFabric), fabricSaid(known));
   if (!result.ok) return null;
   return {
     stitches: perMmToPerInch(result.gauge.walesPerMm.value) / known.gauge.stitchesPerInch - 1,

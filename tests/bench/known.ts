@@ -13,6 +13,7 @@ const matrix = v.tuple([row3, row3, row3]);
 /** The truth file beside a path-traced photo. */
 const truthFile = v.object({
   kind: v.string(),
+  notes: v.optional(v.string(), ''),
   gauge: v.object({
     stitches_per_inch: v.number(),
     rows_per_inch: v.number(),
@@ -72,6 +73,7 @@ const knownFrom = (truth: v.InferOutput<typeof truthFile>): KnownPhoto => {
       tickPitchMm: truth.reference.tick_pitch_mm ?? null,
       coinDiameterMm: truth.reference.diameter_mm ?? null,
     },
+    layers: /\btube\b/.test(truth.notes) ? 2 : 1,
     region: null,
   };
 };
@@ -105,6 +107,7 @@ export const knownFromScene = (truth: SceneTruth): KnownPhoto => ({
   scalePoints: truth.scalePoints,
   referenceKind: truth.reference.kind,
   said: saidOf(truth.reference),
+  layers: 1,
   region: null,
 });
 
@@ -148,6 +151,7 @@ export const labelledCases = (folder: string): BenchCase[] => {
         scalePoints: [],
         referenceKind: 'none',
         said: { gridPitchMm: null },
+        layers: 1,
         region: label.crop,
       },
     },

@@ -21,6 +21,8 @@ export interface KnownPhoto {
     MeasureHints,
     'gridPitchMm' | 'tickPitchMm' | 'coinDiameterMm' | 'paperSize' | 'sheetPrint'
   >;
+  /** Layers of fabric, which its user would say: 2 for a flattened tube. */
+  readonly layers: 1 | 2;
   /** Where to look, if the truth holds only for a part of the photo: left, top, right, bottom, photo px. */
   readonly region: readonly [number, number, number, number] | null;
 }

@@ -11,7 +11,7 @@ import { openPhoto } from '../../workers/photo/openPhoto';
 import { jpegWithExif } from '../builders/exif';
 import { drawScene } from '../builders/scene';
 import { randomSpec, SCENE_KINDS } from '../builders/scene-random';
-import { FABRIC, faultRow, rowFrom } from './compare';
+import { fabricSaid, faultRow, rowFrom } from './compare';
 import { knownFromScene } from './known';
 import { type BenchCase, type BenchRow, type KnownPhoto, pictureName } from './row';
 import { isRight } from './summary';
@@ -65,7 +65,7 @@ const measured = async (benchCase: BenchCase, bytes: Uint8Array, known: KnownPho
     thicknessMm: null,
   };
   const measurement = measure(work, facts, hints);
-  const verdict = verdictOf(measurement, hints, FABRIC);
+  const verdict = verdictOf(measurement, hints, fabricSaid(known));
   const total = performance.now() - begun;
   return rowFrom(benchCase, known, measurement, verdict, { decode, ...measurement.timingsMs, total });
 };

@@ -159,7 +159,7 @@ export const accuracyPage = (rows: readonly BenchRow[], command: string): string
   const parts = [
     '# Accuracy',
     '',
-    `Made by \`${command}\`. Each photo is measured untouched; only what its user says once is given: the spacing of the mat’s lines or the ruler’s marks, the coin’s diameter, the size of the paper.`,
+    `Made by \`${command}\`. Each photo is measured untouched; only what its user says once is given: the spacing of the mat’s lines or the ruler’s marks, the coin’s diameter, the size of the paper, and of a flattened tube that it is one.`,
     '',
   ];
   for (const set of ['sample', 'extra', 'real', 'generated'] as const) {
