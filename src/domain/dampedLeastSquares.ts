@@ -67,7 +67,8 @@ export const dampedLeastSquares = <T extends readonly number[]>(
   return factor === null ? null : { values, residuals, factor };
 };
 
-const dot = (a: readonly number[], b: readonly number[]): number => {
+/** Inner product of two lists of one length. */
+export const dot = (a: readonly number[], b: readonly number[]): number => {
   let sum = 0;
   for (let i = 0; i < a.length; i++) sum += (a[i] as number) * (b[i] as number);
   return sum;

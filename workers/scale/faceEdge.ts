@@ -1,4 +1,4 @@
-import { costOf, dampedLeastSquares } from '../../src/domain/dampedLeastSquares';
+import { costOf, dampedLeastSquares, dot } from '../../src/domain/dampedLeastSquares';
 import { choleskyFactor, choleskySolve } from '../../src/domain/planeFitAlgebra';
 import { at, colourOf, type FaceShape, placesFor, readAt, shadesOf, type WallSeen } from './faceModel';
 import type { LightAcross } from './sideLight';
@@ -147,9 +147,6 @@ const otherColour = 30;
 /** In no part does a straight face end further than this from where the whole of it does, px. */
 const mostOffPx = 1.5;
 
-const product = (a: readonly number[], b: readonly number[]): number =>
-  a.reduce((sum, v, i) => sum + v * (b[i] ?? 0), 0);
-
 /**
  * Where the face ends in each part of a side, px outward of the line; all but its colours is as the whole side showed it. NaN where the part does not tell. Parts lie
  * near to the whole, so that one linear step does.
@@ -176,7 +173,7 @@ export const edgesInParts = (
     const off = readAt(here, places, part).map((v, i) => ((given[i] ?? 0) - v) * (weights[i] ?? 0));
     const slopes = columns.map((lines) => readAt(lines, places, part).map((v, i) => v * (weights[i] ?? 0)));
     const matrix = slopes.flatMap((a, i) =>
-      slopes.map((b, j) => product(a, b) + (i !== j ? 0 : i === 0 ? 1e-6 : otherColour ** -2)),
+      slopes.map((b, j) => dot(a, b) + (i !== j ? 0 : i === 0 ? 1e-6 : otherColour ** -2)),
     );
     const factor = choleskyFactor(matrix, free.length);
     const moved =
@@ -184,7 +181,7 @@ export const edgesInParts = (
       choleskySolve(
         factor,
         free.length,
-        slopes.map((a) => product(a, off)),
+        slopes.map((a) => dot(a, off)),
       )[0];
     return moved != null && Math.abs(moved) < mostOffPx ? edgePx + moved : Number.NaN;
   });

@@ -14,7 +14,7 @@ export interface MeasuredSide {
   readonly step: number;
   /** Standard uncertainty of where the whole side lies, square to it, px, beside what its single places show. */
   readonly openPx: number;
-  /** Pixel values, red, green and blue, of face and ground beside the side; null where only its edge was looked at. */
+  /** Pixel values, red, green and blue, of face and ground beside the side; left out where only its edge was looked at. */
   readonly colours?: { readonly face: readonly number[]; readonly ground: readonly number[] };
 }
 
